@@ -1,0 +1,450 @@
+"""Entering facts: a batch of them, checked against the record and one another, and numbered."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+from stock.core.facts import Entered, Fact, Stretch, Value
+from stock.core.kinds import BY_FILE, KINDS, Kind
+from stock.core.layout import LayoutError
+from stock.core.moments import Calendar, as_of_instant, date_of
+from stock.core.rules import BY_NAME as RULES
+from stock.desk.laying import Ground, Refusal, edit_of, fix_of, lay, mark_of, moment_of, reader_of
+from stock.edge.cells import CellError, Context
+from stock.edge.rule_values import read_rule
+from stock.store.reader import Reader
+
+NAMED_FIRST = frozenset({"formulation", "stock-item", "machine", "reel"})
+GROUND_KINDS = frozenset({"edit", "length", "zero-mark", "stripe"})
+
+UNIQUE: dict[str, tuple[str, ...]] = {
+    "formulation": ("formulation",),
+    "stock-item": ("stock_item",),
+    "machine": ("machine",),
+    "reel": ("reel",),
+    "transfer": ("transfer",),
+    "copy": ("transfer", "copy"),
+    "order": ("order",),
+}
+"""Kinds of which there may be one fact to a name: another needs the first voided."""
+
+REFERS: tuple[tuple[str, tuple[str, ...], str], ...] = (
+    ("formulation", ("formulation",), "formulation"),
+    ("stock_item", ("stock_item",), "stock-item"),
+    ("machine", ("machine",), "machine"),
+    ("reel", ("reel",), "reel"),
+    ("to_reel", ("to_reel",), "reel"),
+    ("transfer", ("transfer",), "transfer"),
+    ("copy", ("transfer", "copy"), "copy"),
+    ("order", ("order",), "order"),
+)
+"""Column, the columns of the name, and the kind that name must be entered as."""
+
+
+class Sourced(NamedTuple):
+    """An entered fact and where it came from (anything the caller can tell its user by)."""
+
+    source: Any
+    entered: Entered
+
+
+class Fault(NamedTuple):
+    """What the record cannot bear of a row."""
+
+    source: Any
+    kind: Kind
+    column: str
+    says: str
+    expected: str
+
+
+class Batch:
+    """Facts on their way in. Use once: `take`, then `facts` in order of entry, `faults`, and how many were `known`."""
+
+    def __init__(self, reader: Reader, calendar: Calendar, now_us: int) -> None:
+        self._reader = reader
+        self._calendar = calendar
+        self._context = Context(calendar)
+        self._now = as_of_instant(calendar, now_us)
+        self._voided = reader.voided()
+        self._names: dict[str, set[tuple[Value, ...]]] = {}
+        self._next = 0
+        self.facts: list[Fact] = []
+        self.faults: list[Fault] = []
+        self.known = 0
+        self.ground = Ground(calendar)
+        self._takes: dict[str, list[tuple[int, int, Any, str, str]]] = {}
+        self._entries: dict[int, Kind] = {}
+
+    def take(self, rows: Iterable[Sourced]) -> None:
+        """Check and number everything; where there are faults, nothing of the batch may be stored."""
+        by_kind: dict[str, list[Sourced]] = {}
+        for row in rows:
+            by_kind.setdefault(row.entered.kind.name, []).append(row)
+        self._count_entries(by_kind)
+        self._read_ground()
+        targets = self._void_targets(by_kind.get("void", []))
+        for kind in KINDS:
+            if kind.name in NAMED_FIRST:
+                self._enter(kind, by_kind.pop(kind.name, []), lambda row: ())
+        self._lengths_from_batch()
+        self._enter_ground(by_kind, targets)
+        for kind in KINDS:
+            rows_of_kind = by_kind.pop(kind.name, [])
+            if rows_of_kind:
+                self._enter(kind, rows_of_kind, self._lay)
+        self.facts.sort(key=lambda fact: fact.entry or 0)
+
+    # what is there already
+
+    def _count_entries(self, by_kind: dict[str, list[Sourced]]) -> None:
+        newest = max(
+            (row[0] or 0 for file in BY_FILE for row in self._reader.raw(f"SELECT max(entry) FROM {file}")), default=0
+        )
+        given = (row.entered.entry or 0 for rows in by_kind.values() for row in rows)
+        self._next = max(newest, max(given, default=0)) + 1
+
+    def _known_names(self, name: str) -> set[tuple[Value, ...]]:
+        """The names of a kind that are entered and not voided."""
+        found = self._names.get(name)
+        if found is None:
+            kind = next(kind for kind in KINDS if kind.name == name)
+            fields = ", ".join(f'"{field}"' for field in UNIQUE[name])
+            rows = self._reader.iterate(f"SELECT entry, {fields} FROM {kind.file}")
+            found = self._names[name] = {tuple(row[1:]) for row in rows if row[0] not in self._voided}
+        return found
+
+    def _read_ground(self) -> None:
+        self.ground = read_ground(self._reader, self._calendar, self._voided)
+
+    def _void_targets(self, voids: Sequence[Sourced]) -> set[int]:
+        targets: set[int] = set()
+        for row in voids:
+            target = row.entered.values[0]
+            if isinstance(target, int):
+                targets.add(target)
+        return targets
+
+    # entering
+
+    def _enter(self, kind: Kind, rows: list[Sourced], lay_row: Callable[[Entered], tuple[Stretch, ...]]) -> None:
+        laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]] = []
+        for row in rows:
+            try:
+                values = self._settle(row.entered)
+                places = lay_row(row.entered)
+            except Refusal as refusal:
+                self._fault(row, refusal)
+            else:
+                laid.append((row, values, places))
+        self._number(kind, laid)
+
+    def _fault(self, row: Sourced, refusal: Refusal) -> None:
+        self.faults.append(
+            Fault(row.source, row.entered.kind, refusal.column, refusal.says, refusal.expected or "a value that fits")
+        )
+
+    def _lay(self, entered: Entered) -> tuple[Stretch, ...]:
+        try:
+            return lay(self.ground, entered)
+        except LayoutError as error:
+            raise Refusal("reel", error.says, "edits that fit the tape") from None
+
+    def _settle(self, entered: Entered) -> tuple[Value, ...]:
+        """The values of a fact with its names looked up; Refusal where one refers to nothing."""
+        kind, values = entered.kind, entered.values
+        reader = reader_of(kind)
+        self._not_ahead(reader.get(values, "day"), reader.get(values, "at_us"), "date")
+        if kind.name == "reel":
+            self._not_ahead(reader.get(values, "acquired"), None, "acquired")
+        for column, name, of in REFERS:
+            if kind.name == of or column not in reader.at or reader.get(values, column) is None:
+                continue
+            key = tuple(reader.get(values, part) for part in (name if column != "to_reel" else ("to_reel",)))
+            if key not in self._known_names(of):
+                shown = "/".join(str(part) for part in key)
+                raise Refusal(column, f"there is no {of} {shown}", f"a {of} that is entered")
+        if kind.name == "rule":
+            values = self._rule(entered)
+        elif kind.name == "decision":
+            values = self._decision(entered)
+        elif kind.name == "hold-end":
+            self._hold(reader.get(values, "hold"))
+        elif kind.name == "void":
+            self._void(reader.get(values, "target"))
+        return values
+
+    def _not_ahead(self, day: int | None, at_us: int | None, column: str) -> None:
+        if not self._now.has(day, at_us):
+            raise Refusal(column, "it lies ahead of now", f"no later than {date_of(self._now.day).isoformat()}")
+
+    def _rule(self, entered: Entered) -> tuple[Value, ...]:
+        reader = reader_of(entered.kind)
+        values = list(entered.values)
+        name, value = str(reader.get(values, "rule")), str(reader.get(values, "value"))
+        try:
+            values[reader.at["value"]] = read_rule(name, value, self._context)
+        except CellError as error:
+            raise Refusal("rule" if name not in RULES else "value", str(error), error.expected) from None
+        return tuple(values)
+
+    def _hold(self, name: str) -> None:
+        known = self._names.get("hold")
+        if known is None:
+            rows = self._reader.iterate('SELECT entry, "hold" FROM holds')
+            known = self._names["hold"] = {(hold,) for entry, hold in rows if entry not in self._voided}
+            known |= {
+                (reader_of(fact.kind).get(fact.values, "hold"),) for fact in self.facts if fact.kind.name == "hold"
+            }
+        if (name,) not in known:
+            raise Refusal("hold", f"there is no hold {name}", "the name of a hold that is entered")
+
+    def _void(self, target: int) -> None:
+        kind = self._entries.get(target)
+        if kind is None:
+            fact = self._reader.fact(target)
+            kind = fact.kind if fact is not None else None
+        if kind is None:
+            raise Refusal("entry", f"there is no entry {target}", "the number of an entry")
+        if kind.name == "void":
+            raise Refusal("entry", f"entry {target} is a void itself", "enter the fact again instead")
+
+    def _decision(self, entered: Entered) -> tuple[Value, ...]:
+        """A decision with the entry of the take it names: the newest of that name by then."""
+        reader = reader_of(entered.kind)
+        values = list(entered.values)
+        if values[reader.at["take_entry"]] is not None:
+            return tuple(values)
+        reel, project = reader.get(values, "reel"), reader.get(values, "project")
+        by_then = moment_of(self.ground, entered.kind, values, binds=True)
+        found = [
+            (moment, entry)
+            for moment, entry, of_project, title, take in self._takes_of(str(reel))
+            if title == reader.get(values, "title")
+            and take == reader.get(values, "take")
+            and (project is None or project == of_project)
+            and moment <= by_then
+        ]
+        if not found:
+            raise Refusal(
+                "take", f"reel {reel} has no such take by then", "a take that is entered, its title and project"
+            )
+        newest = max(found)
+        if sum(moment == newest[0] for moment, _ in found) > 1:
+            raise Refusal(
+                "take", "two takes of that name were made at the same moment", "the take's entry in take_entry"
+            )
+        values[reader.at["take_entry"]] = newest[1]
+        return tuple(values)
+
+    def _takes_of(self, reel: str) -> list[tuple[int, int, Any, str, str]]:
+        """The takes entered on a reel: moment it began to count from, entry, project, title, take."""
+        found = self._takes.get(reel)
+        if found is None:
+            rows = self._reader.iterate(
+                "SELECT entry, day, at_us, project, title, take FROM takes WHERE reel = ?", (reel,)
+            )
+            found = self._takes[reel] = [
+                (self._calendar.loosens(day, at_us), entry, project, title, take)
+                for entry, day, at_us, project, title, take in rows
+                if entry not in self._voided
+            ]
+            for fact in self.facts:
+                if fact.kind.name == "take" and reader_of(fact.kind).get(fact.values, "reel") == reel:
+                    self._note_take(fact)
+        return found
+
+    def _note_take(self, fact: Fact) -> None:
+        get = reader_of(fact.kind).get
+        self._takes[get(fact.values, "reel")].append(
+            (
+                self._calendar.loosens(get(fact.values, "day"), get(fact.values, "at_us")),
+                fact.entry or 0,
+                get(fact.values, "project"),
+                get(fact.values, "title"),
+                get(fact.values, "take"),
+            )
+        )
+
+    # the ground places are laid on
+
+    def _lengths_from_batch(self) -> None:
+        items: dict[Value, Value] = {}
+        for fact in self.facts:
+            get = reader_of(fact.kind).get
+            if fact.kind.name == "stock-item":
+                items[get(fact.values, "stock_item")] = get(fact.values, "length")
+        for fact in self.facts:
+            if fact.kind.name != "reel":
+                continue
+            get = reader_of(fact.kind).get
+            length = get(fact.values, "length")
+            if length is None:
+                item = get(fact.values, "stock_item")
+                length = items[item] if item in items else self._item_length(item)
+            self.ground.lengths[get(fact.values, "reel")] = length
+        self.ground.changed()
+
+    def _item_length(self, item: str) -> int:
+        rows = self._reader.raw("SELECT length FROM stock_items WHERE stock_item = ? ORDER BY entry DESC", (item,))
+        return int(rows[0][0])
+
+    def _enter_ground(self, by_kind: dict[str, list[Sourced]], targets: set[int]) -> None:
+        """Edits, length corrections, zero marks and stripes in the order of their moments, each on what went before."""
+        rows: list[tuple[int, int, Sourced]] = []
+        for kind in KINDS:
+            if kind.name in GROUND_KINDS:
+                for row in by_kind.pop(kind.name, []):
+                    binds = kind.name in ("edit", "length")
+                    rows.append((moment_of(self.ground, kind, row.entered.values, binds=binds), len(rows), row))
+        self._forget_voided(targets)
+        laid: dict[str, list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]] = {}
+        for _, order, row in sorted(rows, key=lambda entry: entry[:2]):
+            entered = row.entered
+            try:
+                values = self._settle(entered)
+                places = self._lay(entered)
+                if entered.entry not in targets:
+                    self._put_ground(entered.kind, entered.entry or self._next + order, values, places)
+            except Refusal as refusal:
+                self._fault(row, refusal)
+            else:
+                laid.setdefault(entered.kind.name, []).append((row, values, places))
+        for kind in KINDS:
+            if kind.name in laid:
+                self._number(kind, laid[kind.name])
+
+    def _forget_voided(self, targets: set[int]) -> None:
+        ground = self.ground
+        ground.edits = [edit for edit in ground.edits if edit.entry not in targets]
+        ground.fixes = [fix for fix in ground.fixes if fix.entry not in targets]
+        ground.changed()
+        for marks in (ground.zero_marks, ground.stripes):
+            for reel, held in marks.items():
+                marks[reel] = [mark for mark in held if mark.entry not in targets]
+
+    def _put_ground(self, kind: Kind, entry: int, values: tuple[Value, ...], places: tuple[Stretch, ...]) -> None:
+        ground = self.ground
+        if kind.name == "edit":
+            edit = edit_of(ground, entry, values, kind, places)
+            if edit in [held._replace(entry=entry) for held in ground.edits]:
+                return
+            self._try(lambda: ground.edits.append(edit), lambda: ground.edits.remove(edit))
+        elif kind.name == "length":
+            fix = fix_of(ground, entry, values, kind)
+            self._try(lambda: ground.fixes.append(fix), lambda: ground.fixes.remove(fix))
+        else:
+            mark = mark_of(ground, entry, values, kind, places)
+            marks = ground.zero_marks if kind.name == "zero-mark" else ground.stripes
+            if mark is not None:
+                marks.setdefault(reader_of(kind).get(values, "reel"), []).append(mark)
+
+    def _try(self, put: Callable[[], None], take_back: Callable[[], None]) -> None:
+        """Add to the ground; where the tape cannot bear it, take it back and refuse."""
+        put()
+        self.ground.changed()
+        try:
+            _ = self.ground.layouts
+        except LayoutError as error:
+            take_back()
+            self.ground.changed()
+            raise Refusal("start", error.says, "an edit that fits the tape as recorded") from None
+
+    # numbering
+
+    def _number(self, kind: Kind, laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]) -> None:
+        """Give entry numbers to what is not there yet, and refuse a second fact of one name."""
+        present = self._present(kind, laid)
+        for row, values, places in laid:
+            entered = row.entered
+            if entered.entry is not None:
+                fact = self._reader.fact(entered.entry)
+                if fact is not None:
+                    if (fact.kind.name, fact.values, fact.places) != (kind.name, values, places):
+                        self._fault(
+                            row,
+                            Refusal(
+                                "entry", f"entry {entered.entry} is there already, and is another", "its own number"
+                            ),
+                        )
+                    self.known += 1
+                    continue
+                if entered.entry in self._entries:
+                    self._fault(row, Refusal("entry", f"entry {entered.entry} is there twice", "one row an entry"))
+                    continue
+            elif present[values, places] > 0:
+                present[values, places] -= 1
+                self.known += 1
+                continue
+            if not self._unique(row, kind, values):
+                continue
+            entry = entered.entry
+            if entry is None:
+                entry, self._next = self._next, self._next + 1
+            self._entries[entry] = kind
+            self.facts.append(Fact(kind, values, places, entry, entered.recorded_us))
+
+    def _present(
+        self, kind: Kind, laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]
+    ) -> Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]]:
+        """How often each fact of the batch stands in the store already, voided ones counted."""
+        present: Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]] = Counter()
+        if not laid or not self._reader.raw(f"SELECT 1 FROM {kind.file} LIMIT 1"):
+            return present
+        wanted = {(values, places) for row, values, places in laid if row.entered.entry is None}
+        if wanted:
+            for fact in self._reader.facts(kind):
+                key = fact.values, fact.places
+                if key in wanted:
+                    present[key] += 1
+        return present
+
+    def _unique(self, row: Sourced, kind: Kind, values: tuple[Value, ...]) -> bool:
+        names = UNIQUE.get(kind.name)
+        if names is None:
+            return True
+        key = tuple(reader_of(kind).get(values, name) for name in names)
+        known = self._known_names(kind.name)
+        if key in known:
+            shown = "/".join(str(part) for part in key)
+            self._fault(
+                row,
+                Refusal(names[-1], f"{kind.name} {shown} is entered already", "another name; or void the first entry"),
+            )
+            return False
+        known.add(key)
+        return True
+
+
+def read_ground(reader: Reader, calendar: Calendar, voided: dict[int, int]) -> Ground:
+    """The ground as the store has it."""
+    ground = Ground(calendar)
+    items = {
+        item: length
+        for entry, item, length in reader.iterate("SELECT entry, stock_item, length FROM stock_items ORDER BY entry")
+        if entry not in voided
+    }
+    for entry, reel, item, length in reader.iterate("SELECT entry, reel, stock_item, length FROM reels"):
+        if entry not in voided:
+            ground.lengths[reel] = items.get(item, 0) if length is None else length
+    for fact in _ground_facts(reader, voided):
+        kind, values = fact.kind, fact.values
+        entry = fact.entry or 0
+        if kind.name == "edit":
+            ground.edits.append(edit_of(ground, entry, values, kind, fact.places))
+        elif kind.name == "length":
+            ground.fixes.append(fix_of(ground, entry, values, kind))
+        else:
+            mark = mark_of(ground, entry, values, kind, fact.places)
+            marks = ground.zero_marks if kind.name == "zero-mark" else ground.stripes
+            if mark is not None:
+                marks.setdefault(reader_of(kind).get(values, "reel"), []).append(mark)
+    return ground
+
+
+def _ground_facts(reader: Reader, voided: dict[int, int]) -> Iterator[Fact]:
+    for kind in KINDS:
+        if kind.name in GROUND_KINDS:
+            yield from (fact for fact in reader.facts(kind) if fact.entry not in voided)

@@ -1,0 +1,168 @@
+"""Reading what answers rest on out of the store: for the whole house in bulk, or for a few reels and what they touch."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from itertools import islice
+from typing import Any
+
+from stock.core.facts import Stretch
+from stock.core.house import KEYED, ON_TAPE, WHOLE_REEL_FAULTS, House
+from stock.core.moments import AsOf, Calendar
+from stock.core.record import ROWS, Record, fields_of
+from stock.store.reader import Reader
+
+_PER_QUERY = 500
+
+Wear = dict[str, list[tuple[int, int, int]]]
+
+
+def quoted(names: Iterable[str]) -> str:
+    """Column names as SQL takes them."""
+    return ", ".join(f'"{name}"' for name in names)
+
+
+def rows_of(reader: Reader, file: str, where: str = "", params: Sequence[object] = ()) -> list[Any]:
+    """The rows of a file that answers rest on."""
+    make = ROWS[file]._make
+    sql = f"SELECT {quoted(fields_of(file))} FROM {file} {where}"
+    return [make(row) for row in reader.iterate(sql, params)]
+
+
+def _rows_in(reader: Reader, file: str, column: str, keys: Collection[object]) -> list[Any]:
+    """The rows of a file whose column is one of the keys."""
+    found: list[Any] = []
+    for some in _by(keys):
+        marks = ", ".join("?" * len(some))
+        found += rows_of(reader, file, f'WHERE "{column}" IN ({marks})', some)
+    return found
+
+
+def _by(keys: Collection[object]) -> Iterator[list[object]]:
+    asked = iter(sorted(keys, key=str))
+    while some := list(islice(asked, _PER_QUERY)):
+        yield some
+
+
+def whole_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
+    """The house with every reel, read in bulk: each table once."""
+    record = Record(made_us=reader.made_us, voided=reader.voided())
+    for entry, tape, lo, hi in reader.iterate("SELECT entry, tape, lo, hi FROM places ORDER BY entry, seq"):
+        record.more.setdefault(entry, []).append(Stretch(tape, lo, hi))
+    for file in ROWS:
+        if file != "passes":
+            record.rows[file] = rows_of(reader, file)
+    wear = _read_passes(reader, record, as_of)
+    return House(record, calendar, as_of, wear)
+
+
+def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
+    """All passes: record passes and voided ones as rows, the rest only as wear by stretch."""
+    sums: dict[tuple[str, int, int], int] = {}
+    kept: list[Any] = []
+    voided, more = record.voided, record.more
+    today, now = as_of.day, as_of.at_us
+    columns = "entry, kind, count, day, at_us, tape, lo, hi"
+    for entry, kind, count, day, at_us, tape, lo, hi in reader.iterate(f"SELECT {columns} FROM passes"):
+        if (at_us > now if day is None else day > today) or entry in voided:
+            continue
+        tenths = (1 if count is None else count) * (1 if kind == "wind" else 10)
+        key = tape, lo, hi
+        sums[key] = sums.get(key, 0) + tenths
+        if entry in more:
+            for key in more[entry]:
+                sums[key] = sums.get(key, 0) + tenths
+    kept = rows_of(reader, "passes", "WHERE kind = 'record'")
+    kept += _rows_in(reader, "passes", "entry", [entry for entry in voided])
+    record.rows["passes"] = list({row.entry: row for row in kept}.values()) if voided else kept
+    wear: Wear = {}
+    for (tape, lo, hi), tenths in sums.items():
+        wear.setdefault(tape, []).append((lo, hi, tenths))
+    return wear
+
+
+def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collection[str]) -> House:
+    """The house as far as the answers about some reels need it: their tape, their sets, their batches, their names.
+
+    Reels that are not there are left out.
+    """
+    record = Record(made_us=reader.made_us, voided=reader.voided())
+    rows = record.rows
+    rows["rules"] = rows_of(reader, "rules")
+    rows["edits"] = rows_of(reader, "edits")
+    rows["lengths"] = rows_of(reader, "lengths")
+    for edit_entry, tape, lo, hi in reader.iterate(
+        "SELECT p.entry, p.tape, p.lo, p.hi FROM places AS p JOIN edits AS e ON e.entry = p.entry ORDER BY p.entry, p.seq"
+    ):
+        record.more.setdefault(edit_entry, []).append(Stretch(tape, lo, hi))
+    sets = [row.set for row in _rows_in(reader, "sets", "reel", reels)]
+    rows["sets"] = _rows_in(reader, "sets", "set", set(sets))
+    wanted = {*reels, *(row.reel for row in rows["sets"])}
+    faults = _rows_in(reader, "findings", "kind", WHOLE_REEL_FAULTS)
+    known = {*wanted, *(row.reel for row in rows["edits"]), *(row.to_reel for row in rows["edits"] if row.to_reel)}
+    known |= {row.reel for row in rows["lengths"]} | {row.tape for row in faults}
+    rows["reels"] = _rows_in(reader, "reels", "reel", known)
+    items = {row.stock_item for row in rows["reels"]}
+    rows["stock_items"] = _rows_in(reader, "stock_items", "stock_item", items)
+    rows["formulations"] = _rows_in(
+        reader, "formulations", "formulation", {row.formulation for row in rows["stock_items"]}
+    )
+    layouts = House(record, calendar, as_of).layouts
+    there = {row.reel for row in rows["reels"]}
+    tapes: set[str] = set()
+    for reel in wanted & there:
+        layout = layouts.now(reel)
+        tapes |= {piece.tape for piece in (*layout.pieces, *layout.beyond)}
+    missing = tapes - there
+    if missing:
+        rows["reels"] += _rows_in(reader, "reels", "reel", missing)
+    for file in ON_TAPE:
+        rows[file] = _on_tapes(reader, record, file, tapes)
+    by_entry = {row.entry: row for row in (*faults, *rows["findings"])}
+    rows["findings"] = list(by_entry.values())
+    transfers = {row.transfer for row in rows["transfers"]}
+    keys: dict[str, set[Any]] = {
+        "moves": wanted,
+        "reservations": wanted,
+        "decisions": {row.entry for row in rows["takes"]},
+        "listens": transfers,
+        "copies": transfers,
+        "copy_checks": transfers,
+        "hold_ends": {row.hold for row in rows["holds"]},
+        "projects": {row.project for row in rows["takes"] if row.project},
+    }
+    for file, values in keys.items():
+        rows[file] = _rows_in(reader, file, KEYED[file], values)
+    return House(record, calendar, as_of)
+
+
+def _on_tapes(reader: Reader, record: Record, file: str, tapes: Collection[str]) -> list[Any]:
+    """The rows of a file that lie on some tapes, their second and later stretches noted in the record."""
+    found = {row.entry: row for row in _rows_in(reader, file, "tape", tapes)}
+    for some in _by(tapes):
+        marks = ", ".join("?" * len(some))
+        sql = f"SELECT p.entry FROM places AS p JOIN {file} AS k ON k.entry = p.entry WHERE p.tape IN ({marks})"
+        further = {entry for (entry,) in reader.iterate(sql, some)} - found.keys()
+        for row in _rows_in(reader, file, "entry", further):
+            found[row.entry] = row
+    for some in _by(found):
+        marks = ", ".join("?" * len(some))
+        sql = f"SELECT entry, tape, lo, hi FROM places WHERE entry IN ({marks}) ORDER BY entry, seq"
+        pieces: dict[int, list[Stretch]] = {}
+        for entry, tape, lo, hi in reader.iterate(sql, some):
+            pieces.setdefault(entry, []).append(Stretch(tape, lo, hi))
+        record.more.update(pieces)
+    return list(found.values())
+
+
+def zone_in_force(reader: Reader) -> str:
+    """The house's time zone: the newest value of that rule, days compared as UTC days; UTC where none is set."""
+    voided = reader.voided()
+    newest: tuple[int, str] | None = None
+    for entry, value, day, at_us in reader.iterate(
+        "SELECT entry, value, day, at_us FROM rules WHERE rule = 'time_zone'"
+    ):
+        if entry not in voided:
+            moment = at_us if day is None else day * 86_400_000_000
+            newest = max(newest, (moment, value)) if newest else (moment, value)
+    return newest[1] if newest else "UTC"
