@@ -57,6 +57,11 @@ def needs_word(view: View, project_name: str | None) -> bool:
     )
 
 
+def _projects(atom: Atom) -> set[str | None]:
+    """The projects of the takes an atom is part of; a take known by name alone has none."""
+    return {take.project for take in atom.owners} | ({None} if atom.named else set())
+
+
 def about_word(view: View, atoms: list[Atom]) -> list[Reason]:
     """Where somebody's word is needed for what is live, and not there."""
     if not atoms:
@@ -68,7 +73,7 @@ def about_word(view: View, atoms: list[Atom]) -> list[Reason]:
         releases.setdefault(row.entry, (row, []))[1].append((lo, hi))
     by_project: dict[str | None, list[Atom]] = {}
     for atom in atoms:
-        for project in {take.project for take in atom.takes} if atom.takes else ({None} if atom.named else ()):
+        for project in _projects(atom):
             by_project.setdefault(project, []).append(atom)
     reasons: list[Reason] = []
     guarded = view.reel.role in ("master", "safety")
@@ -87,7 +92,7 @@ def about_word(view: View, atoms: list[Atom]) -> list[Reason]:
         if missing:
             name = f"project {project}" if project else "takes of no project"
             whose = "the reel is a master or safety" if guarded else "somebody's word is needed"
-            facts = {take.entry for atom in mine for take in atom.takes if take.project == project}
+            facts = {take.entry for atom in mine for take in atom.owners if take.project == project}
             reasons.append(
                 Reason(
                     "no-release",
@@ -102,7 +107,7 @@ def about_word(view: View, atoms: list[Atom]) -> list[Reason]:
             )
     bare: list[Span] = []
     for atom in atoms:
-        if atom.takes or atom.named or not intersect([(atom.lo, atom.hi)], foreign):
+        if atom.in_a_take or not intersect([(atom.lo, atom.hi)], foreign):
             continue
         granted = union(
             span

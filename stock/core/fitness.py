@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, NamedTuple
 
 from stock.core.house import WHOLE_REEL_FAULTS
@@ -296,7 +297,7 @@ def response_fall(view: View) -> tuple[int, tuple[int, ...]] | None:
     for found in checks.values():
         first = max((c for c in found if c[0] == min(found)[0]), key=lambda c: (c[1], c[2]))
         last = min((c for c in found if c[0] == max(found)[0]), key=lambda c: (c[1], c[2]))
-        if first[0] < last[0] and (worst is None or first[1] - last[1] > worst[0]):
+        if first[2] != last[2] and (worst is None or first[1] - last[1] > worst[0]):
             worst = first[1] - last[1], (first[2], last[2])
     return worst
 
@@ -322,19 +323,21 @@ def _bar_response(bars: _Bars) -> None:
 def joints_of(view: View) -> list[Joint]:
     """Every splice on the reel: those entered, and the joins between pieces, head to tail."""
     calendar = view.house.calendar
-    entered: list[tuple[int, Any]] = []
-    by_tape: dict[str, list[tuple[int, int, int, int, Any]]] = {}
+    places: dict[int, list[int]] = {}
+    by_tape: dict[str, dict[int, tuple[int, int, int, int, Any]]] = {}
     for at, row in view.points("splices"):
+        # one entered just where its tape was cut later lies at both ends of the cut
+        places.setdefault(row.entry, []).append(at)
         rank = max(STATES.index(row.state), 1) + (3 if row.kind == "leader" else 0)
-        by_tape.setdefault(row.tape, []).append(
-            (calendar.loosens(row.day, row.at_us), rank, row.lo, row.entry, (at, row))
-        )
+        moment = calendar.loosens(row.day, row.at_us)
+        by_tape.setdefault(row.tape, {})[row.entry] = moment, rank, row.lo, row.entry, row
+    entered: list[tuple[int, Any]] = []
     for found in by_tape.values():
-        kept: list[tuple[int, Any]] = []
-        for _, _, place, _, (at, row) in sorted(found, key=lambda f: f[:4]):
-            kept = [held for held in kept if abs(held[1].lo - place) > INCH]
-            kept.append((at, row))
-        entered += kept
+        kept: list[Any] = []
+        for _, _, place, _, row in sorted(found.values(), key=lambda splice: splice[:4]):
+            kept = [held for held in kept if abs(held.lo - place) > INCH]
+            kept.append(row)
+        entered += [(at, row) for row in kept for at in places[row.entry]]
     joints = [_joint(at, row) for at, row in entered]
     for place in view.layout.joins():
         mine = [joint for joint in joints if abs(joint.at - place) <= INCH]
@@ -475,21 +478,24 @@ def _bar_inspections(bars: _Bars, wear: list[tuple[int, int, int]], wipes: list[
             *((lo, hi) for lo, hi, _ in view.spans("takes", beyond=False)),
         ]
     )
+
+    @cache
+    def seen_within(days: int) -> list[Span]:
+        return view.on_all_tracks((lo, hi, mask) for lo, hi, mask, age in ages if age <= days)
+
     asked: dict[Grade, list[Span]] = {grade: [] for grade in GRADES}
     for start, piece in view.on_reel:
         place = [(start, start + piece.hi - piece.lo)]
         formulation = house.formulation_of(piece.tape)
         watched = formulation is not None and formulation.binder_watch == "yes"
         sealed = house.reel(piece.tape).arrived_as == "sealed"
-        fresh = subtract(place, used) if sealed and not watched else []
+        fresh = subtract(place, used) if sealed else []
         for grade in GRADES:
             limit = rules.graded("inspection_days", grade)
-            if watched:
-                watch_days = rules.number("binder_watch_days")
-                limit = watch_days if limit is None else min(limit, watch_days)
             if limit is not None:
-                seen = view.on_all_tracks((lo, hi, mask) for lo, hi, mask, age in ages if age <= limit)
-                asked[grade] += subtract(subtract(place, seen), fresh)
+                asked[grade] += subtract(subtract(place, seen_within(limit)), fresh)
+            if watched:
+                asked[grade] += subtract(place, seen_within(rules.number("binder_watch_days")))
     newest = min((age for _, _, _, age in ages), default=None)
     bars.add(
         "not-inspected",

@@ -17,6 +17,7 @@ from stock.core.record import (
     Reel,
     RuleRow,
     StockItem,
+    Take,
 )
 from stock.core.rules import BY_NAME, RuleFact, Rules
 from stock.core.tracks import every
@@ -64,6 +65,7 @@ class Index:
         self.keyed: dict[str, dict[Any, list[Any]]] = {file: {} for file in KEYED}
         self.sets_of: dict[str, list[Any]] = {}
         self.named: dict[str, set[str]] = {}
+        self.takes_of: dict[str, list[Any]] = {}
         more = record.more
         for file, tables in self.on_tape.items():
             for row in record.of(file):
@@ -74,8 +76,10 @@ class Index:
                 if row.entry in more:
                     for piece in more[row.entry]:
                         tables.setdefault(piece.tape, []).append((piece.lo, piece.hi, row))
-                if file == "passes" and row.take:
+                if file == "passes" and row.take and row.kind == "record":
                     self.named.setdefault(row.reel, set()).add(row.take)
+                elif file == "takes":
+                    self.takes_of.setdefault(row.reel, []).append(row)
         for file, name in KEYED.items():
             table = self.keyed[file]
             for row in record.of(file):
@@ -209,6 +213,13 @@ class House:
         found = self._base.sets_of.get(reel, [])
         if self._ghost is not None:
             return found + self._ghost.sets_of.get(reel, [])
+        return found
+
+    def takes_of(self, reel: str) -> list[Take]:
+        """The takes entered on a reel, wherever their tape is now."""
+        found: list[Take] = self._base.takes_of.get(reel, [])
+        if self._ghost is not None:
+            return found + self._ghost.takes_of.get(reel, [])
         return found
 
     def names_a_take(self, reel: str, title: str, take: str) -> bool:

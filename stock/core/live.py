@@ -16,7 +16,8 @@ class Atom(NamedTuple):
     """Places [lo, hi) and tracks on which everything is alike.
 
     moment: of the newest recording. newest: the recordings made at that moment. takes: the newest take over it (all of
-    them where several are tied). named: the take a record pass names, where no take lies over it.
+    them where several are tied). lent: where no take lies over it, the takes that the record passes name; named: the
+    names they give that no take entered on their reel has.
     """
 
     lo: int
@@ -25,7 +26,17 @@ class Atom(NamedTuple):
     moment: int
     newest: tuple[Recording, ...]
     takes: tuple[Take, ...]
-    named: tuple[str, ...]
+    lent: tuple[Take, ...] = ()
+    named: tuple[str, ...] = ()
+
+    @property
+    def owners(self) -> tuple[Take, ...]:
+        """The takes it is part of: those over it, or those its passes name."""
+        return self.takes or self.lent
+
+    @property
+    def in_a_take(self) -> bool:
+        return bool(self.takes or self.lent or self.named)
 
 
 @dataclass
@@ -73,14 +84,30 @@ def live(view: View, wipes: list[tuple[int, int, int]], borders: Iterable[int]) 
                 both = rest & take_mask
                 if both:
                     names = tuple(recording.take for recording in over if recording.take is not None)
-                    found.atoms.append(Atom(cuts[i], cuts[i + 1], both, group[0].moment, tuple(group), names, ()))
+                    found.atoms.append(Atom(cuts[i], cuts[i + 1], both, group[0].moment, tuple(group), names))
                     rest &= ~both
             if rest:
-                named = {r.pass_.take for r in group if r.pass_ is not None and r.pass_.take}
-                found.atoms.append(
-                    Atom(cuts[i], cuts[i + 1], rest, group[0].moment, tuple(group), (), tuple(sorted(named)))
-                )
+                lent, named = _named(view, group)
+                atom = Atom(cuts[i], cuts[i + 1], rest, group[0].moment, tuple(group), (), lent, named)
+                found.atoms.append(atom)
     return found
+
+
+def _named(view: View, group: list[Recording]) -> tuple[tuple[Take, ...], tuple[str, ...]]:
+    """The takes that record passes name, the newest of each name on the pass's reel; and names no take has."""
+    lent: dict[int, Take] = {}
+    unknown: set[str] = set()
+    for recording in group:
+        row = recording.pass_
+        if row is None or not row.take:
+            continue
+        takes = [take for take in view.house.takes_of(row.reel) if row.take in (take.take, f"{take.title}/{take.take}")]
+        if takes:
+            newest = max(takes, key=lambda take: (view.house.calendar.binds(take.day, take.at_us), take.entry))
+            lent[newest.entry] = newest
+        else:
+            unknown.add(row.take)
+    return tuple(lent[entry] for entry in sorted(lent)), tuple(sorted(unknown))
 
 
 def _newest_first(recording: Recording) -> tuple[Any, ...]:

@@ -10,7 +10,7 @@ from stock.core.house import House
 from stock.core.live import Atom, Live, live
 from stock.core.moments import EVER
 from stock.core.proof import Fault, Proof, cooling_days, prove
-from stock.core.reasons import Reason
+from stock.core.reasons import Reason, Severity
 from stock.core.record import Take, Transfer
 from stock.core.spans import Span
 from stock.core.view import View
@@ -119,7 +119,9 @@ def _weigh(
         and transfer.tracks & atom.mask
         and calendar.loosens(transfer.day, transfer.at_us) > atom.moment
     ]
-    owners = [claims.setdefault((take.entry, ""), Claim(f"take {take.title}/{take.take}", take)) for take in atom.takes]
+    owners = [
+        claims.setdefault((take.entry, ""), Claim(f"take {take.title}/{take.take}", take)) for take in atom.owners
+    ]
     owners += [claims.setdefault((0, name), Claim(f"take {name} (never entered)", None)) for name in atom.named]
     for claim in owners:
         claim.live.append((atom.lo, atom.hi, atom.mask))
@@ -129,14 +131,11 @@ def _weigh(
             claim.reached |= transfer.tracks & atom.mask
             claim.helped[transfer.entry] = transfer
     proved = atom.mask
-    for days in {cooling_days(house, take.project) for take in atom.takes} or {cooling_days(house, None)}:
-        by_these = 0
-        for transfer in after:
-            if prove(house, transfer, days).proved:
-                by_these |= transfer.tracks
-        proved &= by_these
-    if atom.takes and all(decided_free(house, take, atom) for take in atom.takes):
-        proved = atom.mask
+    for take in atom.owners:
+        if not (atom.takes and decided_free(house, take, atom)):
+            proved &= _proved_tracks(house, after, take)
+    if not atom.owners or atom.named:
+        proved &= _proved_tracks(house, after, None)
     rest = atom.mask & ~proved
     if proved:
         answer.free.append((atom.lo, atom.hi, proved))
@@ -152,9 +151,20 @@ def _weigh(
     for claim in owners:
         if rest & ~covered:
             claim.bare.append((atom.lo, atom.hi, rest & ~covered))
-        if rest & covered:
-            those = tuple(transfer for transfer in after if transfer.tracks & rest)
-            claim.waiting.append(((atom.lo, atom.hi, rest & covered), those))
+        waiting = rest & covered & ~_proved_tracks(house, after, claim.take)
+        if waiting:
+            those = tuple(transfer for transfer in after if transfer.tracks & waiting)
+            claim.waiting.append(((atom.lo, atom.hi, waiting), those))
+
+
+def _proved_tracks(house: House, transfers: list[Transfer], take: Take | None) -> int:
+    """The tracks of the transfers that are proved as the take's project asks."""
+    days = cooling_days(house, take.project if take is not None else None)
+    mask = 0
+    for transfer in transfers:
+        if prove(house, transfer, days).proved:
+            mask |= transfer.tracks
+    return mask
 
 
 def decided_free(house: House, take: Take, atom: Atom) -> bool:
@@ -187,7 +197,6 @@ def _claim_reasons(view: View, claim: Claim) -> list[Reason]:
         lo, hi, mask = _hull(claim.bare)
         reasons.append(
             _reason(
-                view,
                 "not-transferred",
                 f"{claim.label} has never been transferred since it was recorded",
                 "transfer it, prove the transfer, then wipe",
@@ -203,24 +212,24 @@ def _claim_reasons(view: View, claim: Claim) -> list[Reason]:
         for transfer in those:
             waiting.setdefault(transfer.entry, (transfer, []))[1].append(cell)
     for transfer, cells in waiting.values():
-        reasons.extend(_fault_reasons(view, claim, prove(house, transfer, days), _hull(cells), "no"))
+        reasons.extend(_fault_reasons(claim, prove(house, transfer, days), _hull(cells), "no"))
     for entry, transfer in claim.helped.items():
         if entry not in waiting:
             proof = prove(house, transfer, days)
-            bad = proof._replace(faults=()) if proof.proved else proof
-            reasons.extend(_fault_reasons(view, claim, bad, _hull(claim.live), "note"))
+            if proof.proved:
+                reasons.extend(_fault_reasons(claim, proof, _hull(claim.live), "note"))
     return reasons
 
 
-def _fault_reasons(view: View, claim: Claim, proof: Proof, cell: Cell, severity: str) -> list[Reason]:
+def _fault_reasons(claim: Claim, proof: Proof, cell: Cell, severity: Severity) -> list[Reason]:
     """The faults of a transfer and of its copies as reasons: no where a take is left unproved, else notes."""
-    faults: list[Fault] = [*proof.faults, *proof.copies] if not proof.proved or severity == "note" else []
+    faults: list[Fault] = [*proof.faults, *proof.copies]
     lo, hi, mask = cell
     return [
         Reason(
             fault.code,
             "recording",
-            "no" if severity == "no" else "note",
+            severity,
             f"{claim.label}: {fault.says}",
             fault.remedy,
             lo,
@@ -243,7 +252,6 @@ def _missing(view: View, claim: Claim) -> list[Reason]:
         lo, hi, mask = _hull([(lo, hi, mask & whole) for lo, hi, mask in claim.bare if mask & whole])
         reasons.append(
             _reason(
-                view,
                 "tracks-missing",
                 f"{claim.label}: no transfer made since has track {track_sets.spell(mask)}",
                 "transfer those tracks too",
@@ -257,7 +265,6 @@ def _missing(view: View, claim: Claim) -> list[Reason]:
         where = stretch(lo, hi, view.house.rules.number("usual_speed"))
         reasons.append(
             _reason(
-                view,
                 "partly-transferred",
                 f"{claim.label}: {where} on track {track_sets.spell(mask)} is newer than any transfer, or in none",
                 "transfer that stretch",
@@ -268,7 +275,7 @@ def _missing(view: View, claim: Claim) -> list[Reason]:
     return reasons
 
 
-def _reason(view: View, code: str, says: str, remedy: str, cell: Cell, facts: tuple[int, ...]) -> Reason:
+def _reason(code: str, says: str, remedy: str, cell: Cell, facts: tuple[int, ...]) -> Reason:
     lo, hi, mask = cell
     return Reason(code, "recording", "no", says, remedy, lo, hi, mask, facts)
 
@@ -290,7 +297,7 @@ def _unlogged(view: View, loose: list[Atom], atoms: list[Atom]) -> list[Reason]:
         every_mask |= atom.mask
     for track in track_sets.numbers(every_mask):
         bit = 1 << (track - 1)
-        ends = {place for atom in atoms if atom.takes and atom.mask & bit for place in (atom.lo, atom.hi)}
+        ends = {place for atom in atoms if atom.in_a_take and atom.mask & bit for place in (atom.lo, atom.hi)}
         run: list[Atom] = []
         mine = sorted((atom for atom in loose if atom.mask & bit), key=lambda atom: atom.lo)
         for atom, after in zip(mine, [*mine[1:], None], strict=True):

@@ -1,4 +1,4 @@
-"""Measures in plain words, for sentences in answers."""
+"""Measures in plain words, as sentences and screens show them."""
 
 from __future__ import annotations
 
@@ -6,27 +6,37 @@ from stock.core.measure import FOOT, IPS, SECOND, Speed, time_of
 
 
 def clock(time_us: int) -> str:
-    """A playing time as `28:40`, from an hour on as `1:02:03`; rounded down to the second."""
+    """A playing time to the whole second below: `28:40`, from an hour on `1:02:03`, below nothing `-0:30`."""
     seconds = abs(time_us) // SECOND
-    sign = "-" if time_us < 0 else ""
+    sign = "-" if time_us <= -SECOND else ""
     if seconds >= 3600:
         return f"{sign}{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
     return f"{sign}{seconds // 60}:{seconds % 60:02d}"
 
 
 def feet(length: int) -> str:
-    """A length as `2500 ft`, to a tenth of a foot where it is not whole."""
-    tenths = (length * 10 + FOOT // 2) // FOOT
-    return f"{tenths // 10} ft" if tenths % 10 == 0 else f"{tenths // 10}.{tenths % 10} ft"
+    """A length in feet, to one decimal where it is not whole: `2500 ft`, `12.5 ft` (tenths of a millimetre given)."""
+    tenths = (abs(length) * 20 + FOOT) // (2 * FOOT)
+    sign = "-" if length < 0 and tenths else ""
+    return f"{sign}{tenths // 10} ft" if tenths % 10 == 0 else f"{sign}{tenths // 10}.{tenths % 10} ft"
 
 
-def ips(speed: Speed) -> str:
-    """A speed as `15 ips`, with its varispeed."""
-    whole, rest = divmod(speed.nominal * 1000, IPS)
-    figure = f"{whole / 1000:.3f}".rstrip("0").rstrip(".") if not rest else f"{speed.nominal / IPS:.4f}"
-    if not speed.vary:
-        return f"{figure} ips"
-    return f"{figure} ips {speed.vary / 100:+g}%"
+def speed_words(speed: Speed) -> str:
+    """A speed in inches a second where that is exact to three places, else in centimetres: `15 ips +3%`, `19 cm/s`."""
+    thousandths, rest = divmod(speed.nominal * 1000, IPS)
+    spelled = f"{_plain(speed.nominal, 10_000)} cm/s" if rest else f"{_plain(thousandths, 1000)} ips"
+    return f"{spelled} {vary_words(speed.vary)}" if speed.vary else spelled
+
+
+def vary_words(vary: int) -> str:
+    """A varispeed as it is typed, from hundredths of a percent: `+3%`, `-2.5%`."""
+    return f"{'-' if vary < 0 else '+'}{_plain(abs(vary), 100)}%"
+
+
+def _plain(units: int, one: int) -> str:
+    """A count of decimal fractions of one as a plain number without idle zeros."""
+    whole, rest = divmod(units, one)
+    return f"{whole}.{rest:0{len(str(one)) - 1}d}".rstrip("0").rstrip(".") if rest else str(whole)
 
 
 def stretch(lo: int, hi: int, speed: int) -> str:

@@ -61,10 +61,14 @@ class Fault(NamedTuple):
 
 
 class Batch:
-    """Facts on their way in. Use once: `take`, then `facts` in order of entry, `faults`, and how many were `known`."""
+    """Facts on their way in. Use once: `take`, then `facts` in order of entry, `faults`, and how many were `known`.
 
-    def __init__(self, reader: Reader, calendar: Calendar, now_us: int) -> None:
+    again: whether a fact like one that is there already is another one (somebody enters it now), not the same.
+    """
+
+    def __init__(self, reader: Reader, calendar: Calendar, now_us: int, *, again: bool = False) -> None:
         self._reader = reader
+        self._again = again
         self._calendar = calendar
         self._context = Context(calendar)
         self._now = as_of_instant(calendar, now_us)
@@ -225,12 +229,10 @@ class Batch:
             if title == reader.get(values, "title")
             and take == reader.get(values, "take")
             and (project is None or project == of_project)
-            and moment <= by_then
         ]
+        found = [word for word in found if word[0] <= by_then] or sorted(found)[:1]
         if not found:
-            raise Refusal(
-                "take", f"reel {reel} has no such take by then", "a take that is entered, its title and project"
-            )
+            raise Refusal("take", f"reel {reel} has no such take", "a take that is entered, its title and project")
         newest = max(found)
         if sum(moment == newest[0] for moment, _ in found) > 1:
             raise Refusal(
@@ -391,7 +393,7 @@ class Batch:
     ) -> Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]]:
         """How often each fact of the batch stands in the store already, voided ones counted."""
         present: Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]] = Counter()
-        if not laid or not self._reader.raw(f"SELECT 1 FROM {kind.file} LIMIT 1"):
+        if self._again or not laid or not self._reader.raw(f"SELECT 1 FROM {kind.file} LIMIT 1"):
             return present
         wanted = {(values, places) for row, values, places in laid if row.entered.entry is None}
         if wanted:

@@ -118,8 +118,12 @@ def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collectio
         rows["reels"] += _rows_in(reader, "reels", "reel", missing)
     for file in ON_TAPE:
         rows[file] = _on_tapes(reader, record, file, tapes)
-    by_entry = {row.entry: row for row in (*faults, *rows["findings"])}
-    rows["findings"] = list(by_entry.values())
+    naming = {row.reel for row in rows["passes"] if row.take}
+    rows["takes"] = _with(rows["takes"], _rows_in(reader, "takes", "reel", naming))
+    naming_passes = _rows_in(reader, "passes", "reel", {row.reel for row in rows["takes"]})
+    rows["passes"] = _with(rows["passes"], [row for row in naming_passes if row.take and row.kind == "record"])
+    rows["findings"] = _with(faults, rows["findings"])
+
     transfers = {row.transfer for row in rows["transfers"]}
     keys: dict[str, set[Any]] = {
         "moves": wanted,
@@ -134,6 +138,11 @@ def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collectio
     for file, values in keys.items():
         rows[file] = _rows_in(reader, file, KEYED[file], values)
     return House(record, calendar, as_of)
+
+
+def _with(first: list[Any], more: list[Any]) -> list[Any]:
+    """Rows of two readings, each once."""
+    return list({row.entry: row for row in (*first, *more)}.values())
 
 
 def _on_tapes(reader: Reader, record: Record, file: str, tapes: Collection[str]) -> list[Any]:

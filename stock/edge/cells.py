@@ -12,9 +12,9 @@ from stock.core.kinds import Cell, Field
 from stock.core.measure import Speed
 from stock.core.moments import Calendar
 from stock.core.places import Place
+from stock.core.words import vary_words
 from stock.edge import clock, numbers, texts, units
 from stock.edge.problems import CellError
-from stock.edge.words import vary_words
 
 __all__ = [
     "CellError",

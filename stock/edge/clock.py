@@ -22,7 +22,7 @@ _INSTANT = re.compile(
     r"([0-9]{4})-([0-9]{2})-([0-9]{2})[Tt ]([0-9]{2}):([0-9]{2})(?::([0-9]{2})(?:\.([0-9]{1,6}))?)?"
     r" ?([Zz]|[+-][0-9]{2}:?[0-9]{2})?"
 )
-_TIME = re.compile(r"(-?)(?:([0-9]{1,4}):([0-5][0-9])|([0-9]{1,6})):([0-5][0-9])(?:\.([0-9]{1,6}))?")
+_TIME = re.compile(r"(-?)(?:([0-9]{1,5}):([0-5][0-9])|([0-9]{1,6})):([0-5][0-9])(?:\.([0-9]{1,6}))?")
 _CODE = re.compile(r"([01]?[0-9]|2[0-3]):([0-5][0-9]):([0-5][0-9])([:;])([0-2][0-9])")
 
 _WANTS_DAY = ("a date, year first (ISO)", "`2026-11-24`")
@@ -115,16 +115,19 @@ def duration(text: str) -> int:
     found = _TIME.fullmatch(text)
     if found is None:
         return units.whole(text, units.DURATION)
-    time_us = _clock_us(found)
+    time_us = _clock_us(text, found)
     if found[1]:
         raise CellError.of(text, "is below nothing", units.DURATION.expected, units.DURATION.such_as)
     return time_us
 
 
-def _clock_us(found: re.Match[str]) -> int:
+def _clock_us(text: str, found: re.Match[str]) -> int:
     _, hours, minutes, bare_minutes, seconds, part = found.groups()
     whole = int(hours or 0) * HOUR + int(minutes or bare_minutes) * MINUTE + int(seconds) * SECOND
-    return whole + (int(part.ljust(6, "0")) if part else 0)
+    time_us = whole + (int(part.ljust(6, "0")) if part else 0)
+    if time_us > units.DURATION.most:
+        raise CellError.of(text, "is far too much", units.DURATION.expected, units.DURATION.such_as)
+    return time_us
 
 
 def spell_time(time_us: int) -> str:
@@ -154,7 +157,7 @@ def place(text: str) -> Place:
         found = _TIME.fullmatch(text)
         if found is None:
             raise CellError.of(text, "is neither a time nor a timecode", *_WANTS_PLACE)
-        time_us = _clock_us(found)
+        time_us = _clock_us(text, found)
         return AtTime(-time_us if found[1] else time_us)
     quantity = units.quantity(text, *_WANTS_PLACE)
     if quantity.dimension == "time":

@@ -6,10 +6,8 @@ from stock.core.facts import Fact
 from stock.core.kinds import Kind, columns
 from stock.edge.cells import Context, amount_of, spell, width
 from stock.edge.clock import spell_instant
-from stock.edge.plan import own_number
+from stock.edge.plan import own_number, place_columns
 from stock.edge.tapes import spell_on_tape
-
-_PLACES = {"span": ("start", "end"), "point": ("at",)}
 
 
 def dump_columns(kind: Kind) -> tuple[str, ...]:
@@ -30,7 +28,7 @@ def spell_fact(fact: Fact, context: Context, start_end: tuple[str, str] | None) 
     kind = fact.kind
     values = list(fact.values)
     names = [column.name for column in columns(kind)]
-    places = dict(zip(_PLACES.get(kind.placed, ()), start_end or ("", ""), strict=False))
+    places = dict(zip(place_columns(kind), start_end or ("", ""), strict=False))
     row: dict[str, str] = {}
     at = 0
     for field in kind.fields:

@@ -83,7 +83,7 @@ def enter(kind: Kind, cells: Mapping[str, str], context: Context) -> Entered:
 
     plan = plan_of(kind)
     unknown = [problem for problem in header_problems(kind, list(cells)) if problem.column in cells]
-    known = {slot.column: cells[slot.column] for slot in plan.slots if slot.column in cells}
+    known = {slot.column: cells.get(slot.column, "") for slot in plan.slots}
     try:
         filled = form(kind).model_validate(known, context=context)
     except ValidationError as errors:

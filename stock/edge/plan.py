@@ -93,7 +93,7 @@ def plan_of(kind: Kind) -> Plan:
 @cache
 def _plan(name: str) -> Plan:
     kind = BY_NAME[name]
-    placed = {"span": ("start", "end"), "point": ("at",)}.get(kind.placed, ())
+    placed = place_columns(kind)
     slots = [_slot(field) for field in kind.fields if field.name not in placed]
     if kind.name == "decision":
         slots.append(_slot(Field("take_entry", "entry", help="the entry of the take it is about")))
@@ -125,6 +125,11 @@ def _plan(name: str) -> Plan:
         tuple(names.index(field.name) for field in kind.fields if field.cell == "money"),
         names.index("currency") if "currency" in names else -1,
     )
+
+
+def place_columns(kind: Kind) -> tuple[str, ...]:
+    """The columns that say where a fact lies: start and end, at, or none."""
+    return {"span": ("start", "end"), "point": ("at",)}.get(kind.placed, ())
 
 
 def own_number(kind: Kind) -> str:

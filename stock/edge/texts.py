@@ -61,7 +61,7 @@ def tracks(text: str) -> tuple[int, str | None]:
 
     A name behind several tracks is given to each of them.
     """
-    name(text)
+    _words(text, _FORBIDDEN, LONGEST_TEXT, "a list of tracks")
     named: dict[int, str | None] = {}
     for item in text.split(";"):
         found = _TRACK_ITEM.fullmatch(item.strip(BLANKS))

@@ -100,9 +100,12 @@ _DIMENSIONS = (
 _NAMED = {dimension: named for dimension, named, _ in _DIMENSIONS}
 _MARKS = {'"': "inch", "'": "foot"}
 
-_TYPED = re.compile(r"([+\-\u2212]?) ?((?:[0-9]{1,18}(?:\.[0-9]{1,18})?|\.[0-9]{1,18})) *((?:[^\W\d_]|["'/ ]){0,40})")
+_TYPED = re.compile(
+    r"([+\-\u2212]?) ?((?:[0-9]{1,18}(?:\.[0-9]{1,18})?|\.[0-9]{1,18}))"  # sign and number
+    r" *((?:[^\W\d_]|[\"'/ ]){0,40})"  # unit
+)
 _PER = re.compile(r" *(?:/| per ) *")
-_WORD = re.compile(r"[^\W\d_]+")
+_WORD = re.compile("[a-z\u03bc]+")
 
 
 @cache

@@ -103,6 +103,7 @@ def restore(backup_file: Path, target: Path, now_us: int) -> Path | None:
         else:
             with _nobody_writing(target):
                 kept = _kept(target, now_us)
+                # A journal a crash left was rolled back by those who looked; it must not be taken for the new file's.
                 target.with_name(f"{target.name}-journal").unlink(missing_ok=True)
                 unfinished.replace(target)
     finally:
@@ -137,15 +138,12 @@ def _nobody_writing(target: Path) -> Iterator[None]:
 
 
 def _kept(target: Path, now_us: int) -> Path:
-    """Keep the database that is about to be replaced, byte for byte with its journal where it cannot be read."""
+    """Keep the database that is about to be replaced: byte for byte where it cannot be read."""
     try:
         return _copy(target, target.parent, f"{target.name}.before-restore", now_us)
     except (Damaged, NotADatabase):
         damaged = target.with_name(f"{target.name}.before-restore-{_stamp(now_us)}-damaged-{uuid.uuid4().hex[:8]}.db")
         _copy_file(target, damaged)
-        journal = target.with_name(f"{target.name}-journal")
-        if journal.exists():
-            _copy_file(journal, damaged.with_name(f"{damaged.name}-journal"))
         sync_folder(target.parent)
         return damaged
 

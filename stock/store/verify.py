@@ -56,8 +56,8 @@ class _Tally:
 def verify(reader: Reader) -> Iterator[Finding]:
     """What is wrong with the facts and the journal; nothing for a sound file.
 
-    All facts are read once; memory grows with the number of journal lines
-    by a byte each. Nothing is raised for a damaged file.
+    All facts are read once; memory grows with the number of journal lines by a byte each. Nothing is raised for a
+    damaged file.
     """
     found: list[Finding] = []
     seen = bytearray()

@@ -12,6 +12,7 @@ from stock.core.kinds import KINDS, Field, Kind, columns
 from stock.core.moments import Calendar
 from stock.core.places import AtCode, AtLength, AtTime
 from stock.edge.cells import Context, Parsed, minor_units
+from stock.edge.plan import place_columns
 from stock.edge.texts import BLANKS
 
 ZONE = "Europe/Berlin"
@@ -112,7 +113,7 @@ STRETCHES = st.builds(
 @st.composite
 def facts(draw: st.DrawFn, kind: Kind) -> Fact:
     """A fact of a kind as the store gives it: numbers in rising order where they have to be, money with a currency."""
-    place_fields = {"span": ("start", "end"), "point": ("at",)}.get(kind.placed, ())
+    place_fields = place_columns(kind)
     amounts = any(field.cell == "money" for field in kind.fields)
     values: list[object] = []
     for field in kind.fields:

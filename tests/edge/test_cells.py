@@ -13,7 +13,7 @@ from stock.core.kinds import KINDS, Field
 from stock.core.moments import Calendar, day_number, instant
 from stock.core.places import AtCode, AtLength, AtTime
 from stock.core.tracks import mask_of
-from stock.edge.cells import CellError, Context, amount_of, minor_units, parse, parse_place, spell, speeds_of, width
+from stock.edge.cells import CellError, Context, amount_of, minor_units, parse, parse_place, speeds_of, spell, width
 
 from .strategies import CELL_TYPES, CONTEXT, PLACES, field_of, stored
 
@@ -49,6 +49,7 @@ def cell(kind: str, choices: tuple[str, ...] = ()) -> Field:
         ("time", "1:02:03.5", (3_723_500_000,), "1:02:03.5"),
         ("time", "0:00.000001", (1,), "0:00.000001"),
         ("time", "9 min", (540_000_000,), "9:00"),
+        ("time", "10000:00:00", (36 * 10**12,), "10000:00:00"),
         ("tracks", "1-8,13", (mask_of([*range(1, 9), 13]), None), "1-8,13"),
         ("tracks", "13, 1-8", (mask_of([*range(1, 9), 13]), None), "1-8,13"),
         ("tracks", "1 kick; 2 snare; 16 timecode", (mask_of([1, 2, 16]), "1 kick; 2 snare; 16 timecode"), None),
@@ -110,6 +111,8 @@ def test_what_people_type(kind: str, text: str, values: tuple[object, ...], dump
         ("time", "9:75", "not a plain number"),
         ("time", "-9:00", "is below nothing"),
         ("time", "9 m", "is a length"),
+        ("time", "10000:00:01", "is far too much"),
+        ("place", "99999:00:00", "is far too much"),
         ("tracks", "1,1", "has track 1 twice"),
         ("tracks", "1-4,3", "has track 3 twice"),
         ("tracks", "0", "has a track that cannot be"),

@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stock.core.measure import FOOT, IPS, SECOND, Speed
-from stock.edge.words import length_words, money_words, playing_time, safe, speed_words
+from stock.core.words import clock, feet, speed_words
+from stock.edge.visible import safe
+from stock.edge.words import money_words
 
 
 @pytest.mark.parametrize(
@@ -27,15 +29,15 @@ from stock.edge.words import length_words, money_words, playing_time, safe, spee
     ],
 )
 def test_playing_time(time_us: int, spelled: str) -> None:
-    assert playing_time(time_us) == spelled
+    assert clock(time_us) == spelled
 
 
 def test_lengths_are_told_in_feet() -> None:
-    assert length_words(7_620_000) == "2500 ft"
-    assert length_words(FOOT * 25 // 2) == "12.5 ft"
-    assert length_words(FOOT * 100 + 10) == "100 ft"
-    assert length_words(0) == "0 ft"
-    assert length_words(-FOOT) == "-1 ft"
+    assert feet(7_620_000) == "2500 ft"
+    assert feet(FOOT * 25 // 2) == "12.5 ft"
+    assert feet(FOOT * 100 + 10) == "100 ft"
+    assert feet(0) == "0 ft"
+    assert feet(-FOOT) == "-1 ft"
 
 
 def test_speeds_are_told_as_the_machine_names_them() -> None:
