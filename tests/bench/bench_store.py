@@ -1,4 +1,6 @@
-"""Bulk loading of passes into the store beside sqlite3's own executemany; run by hand: python -m tests.bench.bench_store.
+"""Bulk loading of passes into the store beside sqlite3's own executemany; run by hand.
+
+    python -m tests.bench.bench_store
 
 The raw side fills the same table with none of its indexes and triggers, from rows that are ready; the store's side
 takes facts, numbers them, hashes their content, fills the indexed table and writes the journal line, synced.
@@ -20,6 +22,7 @@ from stock.core.kinds import BY_NAME, columns
 from stock.store.check import check
 from stock.store.rows import LAYOUTS
 from stock.store.store import Store
+from stock.store.verify import Finding
 
 PASS = BY_NAME["pass"]
 REELS = 10_000
@@ -78,25 +81,38 @@ def plain_read(path: Path) -> None:
             pass
 
 
+def raw_s(path: Path, number: int) -> float:
+    """How long the plain insert takes, its rows ready beforehand."""
+    ready = rows(number)
+    return seconds(lambda: raw(path, ready))
+
+
+def store_s(path: Path, number: int) -> float:
+    """How long the store takes, its facts ready beforehand."""
+    store = Store.open(path)
+    facts = list(passes(number))
+    taken_s = seconds(lambda: load(store, facts))
+    store.close()
+    return taken_s
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--passes", type=int, default=1_000_000)
     number: int = parser.parse_args().passes
     with tempfile.TemporaryDirectory() as folder:
-        ready = rows(number)
-        raw_s = seconds(lambda: raw(Path(folder) / "raw.db", ready))
-        del ready
         path = Path(folder) / "house.db"
-        store = Store.open(path)
-        facts = list(passes(number))
-        load_s = seconds(lambda: load(store, facts))
-        del facts
-        before_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-        store.close()
+        raw_taken_s = raw_s(Path(folder) / "raw.db", number)
+        load_s = store_s(path, number)
+        peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         read_s = seconds(lambda: plain_read(path))
-        check_s = seconds(lambda: check(path))
-    print(f"{number} passes: raw executemany {raw_s:.2f} s, store {load_s:.2f} s, ratio {load_s / raw_s:.2f}")
-    print(f"check {check_s:.2f} s, plain read {read_s:.2f} s, ratio {check_s / read_s:.2f}; peak {before_mb:.0f} MB")
+        findings: list[Finding] = []
+        check_s = seconds(lambda: findings.extend(check(path)))
+    assert not findings, findings
+    print(
+        f"{number} passes: raw executemany {raw_taken_s:.2f} s, store {load_s:.2f} s, ratio {load_s / raw_taken_s:.2f}"
+    )
+    print(f"check {check_s:.2f} s, plain read {read_s:.2f} s, ratio {check_s / read_s:.2f}; peak {peak_mb:.0f} MB")
 
 
 if __name__ == "__main__":

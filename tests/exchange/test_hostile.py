@@ -11,7 +11,7 @@ import pytest
 from stock.core.kinds import BY_FILE, KINDS
 from stock.core.moments import Calendar
 from stock.edge.plan import plan_of
-from stock.exchange.reading import Reading, read
+from stock.exchange.reading import read
 from stock.exchange.report import Misread, words
 from stock.exchange.source import LONGEST_LINE, MOST_BYTES
 
@@ -24,8 +24,9 @@ HOSTILE = (
     "\x1b[2J\x1b]0;x\x07", "\x9b31m", "\x00", "a\x00b", "\x7f", "\x85", "\u2028", "\x0b", "\x1c",
     "[bold]x[/bold]", "side [A] take [/]", "[@click=app.quit]x[/]", "<script>alert(1)</script>", "{0.__class__}",
     "%s%n", "\u202egnp.exe", "\u2066x\u2069", "\u200b", "e\u0301", "\U0001f39e", "\ufeff", "\ufffd", "\u0661\u0662",
-    "\u00bd", "'; DROP TABLE facts; --", "../../etc/passwd", "$(id)", "`id`", "x" * 5_000, "9" * 400, "1e999", "NaN", "inf",
-    "-0", "0x10", "1_000", "12/1/2030", "2026-02-30", "9999-12-31", "2026-03-29T02:30", "2026-01-01T00:00:00+99:99",
+    "\u00bd", "'; DROP TABLE facts; --", "../../etc/passwd", "$(id)", "`id`", "x" * 5_000, "9" * 400, "1e999", "NaN",
+    "inf", "-0", "0x10",
+    "1_000", "12/1/2030", "2026-02-30", "9999-12-31", "2026-03-29T02:30", "2026-01-01T00:00:00+99:99",
     "9 kg", "15 ips +900%", "1 m per m", "((((1 m", "2**999999 m", "m", "ft ft", "1/0 ft", "-5 ft", "99:99:99:99",
     "1:60", "1-48", "48-1", "1-", "0", "1-999999999", "1 a; 1 b", ";;;", "A:0.0000-1.0000", "A:2.0000-1.0000",
     "%zz:0.0-1.0", "none", 'quo"te', "new\nline", "cr\rhere", "a,b", "\u00a0", " ", "",
@@ -45,10 +46,6 @@ def only(path: Path) -> Misread:
     return reading.problems[0]
 
 
-def lines_of(reading: Reading) -> list[int | None]:
-    return [problem.line for problem in reading.problems]
-
-
 @pytest.mark.parametrize(
     "before, bad, line",
     [
@@ -57,7 +54,7 @@ def lines_of(reading: Reading) -> list[int | None]:
         (HEADER.replace(b"\n", b"\r") + b"\r\n\r", b"\xc0\xaf", 4),
         (HEADER + "Ä€😀\n".encode(), b"\xed\xa0\x80", 3),
         (HEADER + GOOD, b"\xe2\x82", 3),
-        (HEADER + GOOD + b"y" + b"x," * 500_000 + b"\n" + b"\r\n" * 600_001, b"\x80", 600_005),
+        (HEADER.replace(b"\n", b"\r") + GOOD + b"y" + b"x," * 500_000 + b"\n" + b"\r\n" * 600_001, b"\x80", 600_005),
         (b"", b"\x1f\x8b\x08\x00", 1),
     ],
 )
@@ -87,23 +84,24 @@ def test_a_nul_is_found_in_its_cell(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "rows, bad",
+    "rows, bad, good",
     [
-        (b'"R"-1,2026-03-01,play,\n' + GOOD, [2]),
-        (GOOD + b'R-1,2026-03-01,play,"never closed\n' + GOOD + GOOD, [3]),
-        (b'R-1,2026-03-01,play,"one\n' + GOOD + b'R-2,2026-03-01,play,"x"\n' + GOOD, [2]),
-        (b'R-1,2026-03-01,play,"a "quoted" word"\n' + GOOD + b'"', [2, 4]),
-        (b'R-1,2026-03-01,play,"' + b"y" * 200_000 + b'"\n' + GOOD, [2]),
-        (b"R-1,2026-03-01,play," + b"y" * 200_000 + b"\n" + GOOD, [2]),
-        (b"R-1,2026-03-01,play," + b"y" * 5_000 + b"\n" + GOOD, [2]),
-        (b"," * 100_000 + b"x\n" + GOOD, [2]),
+        (b'"R"-1,2026-03-01,play,\n' + GOOD, [2], [3]),
+        (GOOD + b'R-1,2026-03-01,play,"never closed\n' + GOOD + GOOD, [3], [2]),
+        (b'R-1,2026-03-01,play,"one\n' + GOOD + b'R-2,2026-03-01,play,"x"\n' + GOOD, [2], [5]),
+        (b'R-1,2026-03-01,play,"a "quoted" word"\n' + GOOD + b'"', [2, 4], [3]),
+        (b'R-1,2026-03-01,play,"' + b"y" * 200_000 + b'"\n' + GOOD, [2], [3]),
+        (b"R-1,2026-03-01,play," + b"y" * 200_000 + b"\n" + GOOD, [2], [3]),
+        (b"R-1,2026-03-01,play," + b"y" * 5_000 + b"\n" + GOOD, [2], [3]),
+        (b"," * 100_000 + b"x\n" + GOOD, [2], [3]),
     ],
 )
 def test_rows_that_are_not_csv_or_too_long_are_problems_where_they_begin(
-    tmp_path: Path, rows: bytes, bad: list[int]
+    tmp_path: Path, rows: bytes, bad: list[int], good: list[int]
 ) -> None:
     reading = read(passes(tmp_path, HEADER + rows), CALENDAR)
-    assert lines_of(reading) == bad
+    assert [problem.line for problem in reading.problems] == bad
+    assert [line for line, _ in reading.rows["passes"].rows] == good
     assert all(len(problem.value) < 300 and len(problem.says) < 1_000 for problem in reading.problems)
 
 
@@ -146,6 +144,24 @@ def test_only_regular_files_are_opened(tmp_path: Path) -> None:
     }
     assert all(sheet.rows == [] for sheet in reading.rows.values())
     assert only(folder / "holds.csv").says.startswith("this is a link")
+
+
+@pytest.mark.parametrize("kind", ["link", "pipe"])
+def test_what_takes_a_files_place_after_it_was_looked_at_is_not_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, kind: str
+) -> None:
+    real = tmp_path / "real"
+    real.write_bytes(HEADER + GOOD)
+    looked_at = real.lstat()
+    path = tmp_path / "passes.csv"
+    if kind == "link":
+        path.symlink_to(real)
+    else:
+        os.mkfifo(path)
+    monkeypatch.setattr(Path, "lstat", lambda _: looked_at)
+    reading = read(path, CALENDAR)
+    assert reading.found == 1
+    assert reading.rows["passes"].rows == []
 
 
 def test_a_folder_may_be_reached_by_a_link(tmp_path: Path) -> None:

@@ -6,13 +6,16 @@ import hashlib
 import json
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from random import Random
 
 import pytest
 
-from stock.core.facts import Fact, Stretch
+from stock.core.facts import Fact, Stretch, Value
 from stock.core.kinds import BY_NAME, KINDS, columns
+from stock.store import bulk
+from stock.store.check import check
 from stock.store.errors import AlreadyVoided, EntryTaken, FactRefused, NoDatabase, NotCommitted
 from stock.store.journal import Line
 from stock.store.store import Store
@@ -44,7 +47,7 @@ def findings(store: Store) -> list[object]:
 
 
 def void_of(target: int) -> Fact:
-    given = {"target": target, "day": 20_000, "reason": "a slip", "by": "Ann"}
+    given: dict[str, Value] = {"target": target, "day": 20_000, "reason": "a slip", "by": "Ann"}
     return Fact(VOID, tuple(given.get(column.name) for column in columns(VOID)))
 
 
@@ -72,6 +75,38 @@ def test_more_facts_than_one_chunk_keep_their_order(store: Store) -> None:
     assert (line.first_entry, line.last_entry) == (1, 9001)
     assert [fact.values[0] for fact in everything(store)] == [fact.values[0] for fact in given]
     assert findings(store) == []
+
+
+def test_indexes_set_aside_for_many_facts_are_built_again(
+    store: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("stock.store.writer.CHUNK", 40)
+    monkeypatch.setattr(bulk, "BULK", 100)
+    set_aside: list[str] = []
+    with store.writing() as writer:
+        driver = writer._connection
+        driver.set_trace_callback(lambda sql: set_aside.append(sql) if sql.startswith("DROP INDEX") else None)
+        facts = [*map(note_of, range(300)), *random_facts(Random(5), 300)]
+        writer.add(facts, who="Ann", what="test", at_us=NOW_US)
+        writer.add(map(note_of, range(300)), who="Ann", what="a table that holds much keeps them", at_us=NOW_US)
+        driver.set_trace_callback(None)
+        writer.commit()
+    assert set_aside == ["DROP INDEX ix_moves_reel"]
+    assert check(path) == []
+
+
+def test_facts_that_are_read_from_the_same_transaction_can_be_many(
+    store: Store, path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(bulk, "BULK", 100)
+    add(store, *map(note_of, range(60)))
+    with store.writing() as writer:
+        unfinished = (fact._replace(entry=None) for fact in writer.facts(MOVE) for _ in range(4))
+        writer.add(islice(unfinished, 200), who="Ann", what="test", at_us=NOW_US)
+        writer.commit()
+        assert next(unfinished)
+    assert len(everything(store)) == 260
+    assert check(path) == []
 
 
 def test_facts_may_bring_their_own_numbers_in_any_order(store: Store) -> None:

@@ -45,7 +45,7 @@ def test_rows_are_neither_updated_nor_deleted_nor_replaced(raw: sqlite3.Connecti
         (f"UPDATE OR REPLACE {table} SET {key} = {key}", ()),
     ]
     for statement, values in statements:
-        with pytest.raises(sqlite3.IntegrityError, match="facts are never|voided once"):
+        with pytest.raises(sqlite3.IntegrityError, match=r"facts are never|voided once"):
             raw.execute(statement, values)
     assert raw.execute(f"SELECT * FROM {table}").fetchall() == rows
 

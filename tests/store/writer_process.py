@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from random import Random
 
 from stock.core.facts import Fact, Stretch, Value
@@ -81,4 +81,5 @@ def race(path: str, role: str) -> None:
 
 
 if __name__ == "__main__":
-    {"serve": serve, "once": once, "race": race}[sys.argv[1]](*sys.argv[2:])
+    modes: dict[str, Callable[..., None]] = {"serve": serve, "once": once, "race": race}
+    modes[sys.argv[1]](*sys.argv[2:])

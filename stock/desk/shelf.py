@@ -1,0 +1,347 @@
+"""The shelf as a list: one row a reel with its verdict, kept for speed beside the database and made from the facts.
+
+The list is a cache in a file of its own. It says which journal line and which day it was made for; what differs from
+those is worked out anew, so nothing in it can disagree with the facts for longer than a refresh takes. A damaged or
+foreign file is thrown away and made again.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from itertools import islice
+from pathlib import Path
+from threading import Lock
+from typing import NamedTuple
+
+from stock.core.custody import owners
+from stock.core.house import WHOLE_REEL_FAULTS, House
+from stock.core.moments import Calendar
+from stock.core.verdict import Advice, advise
+from stock.desk.desk import Desk
+from stock.desk.laying import reader_of
+from stock.desk.reading import some_reels, whole_house, zone_in_force
+from stock.store.reader import Reader
+
+_VERSION = "1"
+_CHUNK = 500
+_TELLS_OF_ALL = frozenset({"formulation", "stock-item", "project", "rule", "edit", "length"})
+"""Kinds of fact that may change the answer of any reel."""
+
+SORTS = {
+    "reel": "reel",
+    "verdict": "verdict_rank, longest DESC, reel",
+    "longest": "longest DESC, reel",
+    "wear": "wear, reel",
+    "owner": "owner COLLATE NOCASE, reel",
+    "stock item": "stock_item COLLATE NOCASE, reel",
+    "shelf": "shelf COLLATE NOCASE, reel",
+}
+"""The orders a list can be asked in, by their names on the screen."""
+
+_RANK = {"clear": 0, "blank": 1, "inspect": 2, "keep": 3, "retire": 4, "": 5}
+
+
+class ShelfRow(NamedTuple):
+    """One reel in the list. verdict is empty while it is being worked out. Lengths in tenths of a millimetre, wear in
+    tenths of a pass; says: the weightiest reason in a sentence."""
+
+    id: int
+    reel: str
+    verdict: str
+    grade: str
+    longest: int
+    wear: int
+    splices: int
+    stock_item: str
+    formulation: str
+    tracks: int
+    length: int
+    owner: str
+    shelf: str
+    projects: str
+    says: str
+    note: str
+
+
+@dataclass(frozen=True)
+class ShelfQuery:
+    """What to list. words: each must begin a word of number, project, client, title, formulation, owner or note."""
+
+    words: str = ""
+    verdict: str | None = None
+    owner: str | None = None
+    stock_item: str | None = None
+    shelf: str | None = None
+    sort: str = "reel"
+
+
+_COLUMNS = ", ".join(ShelfRow._fields)
+
+_SCHEMA = f"""
+CREATE TABLE stamp (name TEXT PRIMARY KEY, value TEXT NOT NULL);
+CREATE TABLE shelf (
+  id INTEGER PRIMARY KEY, reel TEXT NOT NULL UNIQUE, verdict TEXT NOT NULL, grade TEXT NOT NULL,
+  longest INTEGER NOT NULL, wear INTEGER NOT NULL, splices INTEGER NOT NULL, stock_item TEXT NOT NULL,
+  formulation TEXT NOT NULL, tracks INTEGER NOT NULL, length INTEGER NOT NULL, owner TEXT NOT NULL,
+  shelf TEXT NOT NULL, projects TEXT NOT NULL, says TEXT NOT NULL, note TEXT NOT NULL, verdict_rank INTEGER NOT NULL
+);
+CREATE INDEX shelf_verdict ON shelf (verdict_rank, longest DESC, reel);
+CREATE VIRTUAL TABLE shelf_words USING fts5(words, tokenize="unicode61 tokenchars '-_'", prefix='1 2 3');
+INSERT INTO stamp VALUES ('version', '{_VERSION}');
+"""
+
+
+def shelf_path(database: Path) -> Path:
+    """Where the list of a database is kept."""
+    return database.with_name(f"{database.stem}.shelf")
+
+
+class Shelf:
+    """The list of a house's reels. Its methods may be called from any thread, one at a time does the work."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._path = shelf_path(desk.store.path)
+        self._lock = Lock()
+        self._connection = self._open()
+
+    def close(self) -> None:
+        with self._lock:
+            self._connection.close()
+
+    def _open(self) -> sqlite3.Connection:
+        with suppress(sqlite3.Error):
+            if self._path.exists():
+                connection = self._connect()
+                if dict(connection.execute("SELECT name, value FROM stamp")).get("version") == _VERSION:
+                    return connection
+                connection.close()
+        self._path.unlink(missing_ok=True)
+        descriptor = os.open(self._path, os.O_CREAT | os.O_WRONLY, 0o600)
+        os.close(descriptor)
+        connection = self._connect()
+        connection.executescript(f"BEGIN; {_SCHEMA} COMMIT;")
+        return connection
+
+    def _connect(self) -> sqlite3.Connection:
+        connection = sqlite3.connect(self._path, check_same_thread=False, isolation_level=None, timeout=10)
+        # a list lost with the power is made again from the facts
+        connection.execute("PRAGMA synchronous = OFF")
+        return connection
+
+    @contextmanager
+    def _changing(self) -> Iterator[sqlite3.Connection]:
+        with self._lock:
+            self._connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield self._connection
+            except BaseException:
+                self._connection.execute("ROLLBACK")
+                raise
+            self._connection.execute("COMMIT")
+
+    # asking
+
+    def find(self, query: ShelfQuery) -> list[int]:
+        """The ids of the rows asked for, in order."""
+        conditions: list[str] = []
+        params: list[object] = []
+        for column in ("verdict", "owner", "stock_item", "shelf"):
+            value = getattr(query, column)
+            if value is not None:
+                conditions.append(f"{column} = ?")
+                params.append(value)
+        match = _match(query.words)
+        if match:
+            conditions.append("id IN (SELECT rowid FROM shelf_words WHERE shelf_words MATCH ?)")
+            params.append(match)
+        where = f" WHERE {' AND '.join(conditions)}" if conditions else ""
+        sql = f"SELECT id FROM shelf{where} ORDER BY {SORTS[query.sort]}"
+        with self._lock:
+            return [row[0] for row in self._connection.execute(sql, params)]
+
+    def rows(self, ids: Sequence[int]) -> list[ShelfRow]:
+        """The rows of some ids, in the order given; those that are gone are left out."""
+        marks = ", ".join("?" * len(ids))
+        with self._lock:
+            found = self._connection.execute(f"SELECT {_COLUMNS} FROM shelf WHERE id IN ({marks})", ids).fetchall()
+        by_id = {row[0]: ShelfRow._make(row) for row in found}
+        return [by_id[each] for each in ids if each in by_id]
+
+    def id_of(self, reel: str) -> int | None:
+        """The id of a reel's row."""
+        with self._lock:
+            row = self._connection.execute("SELECT id FROM shelf WHERE reel = ?", (reel,)).fetchone()
+        return None if row is None else int(row[0])
+
+    def values(self, column: str) -> list[tuple[str, int]]:
+        """The values of a column to filter by (`verdict`, `owner`, `stock_item`, `shelf`), and how many reels have each."""
+        if column not in ("verdict", "owner", "stock_item", "shelf"):
+            raise ValueError(column)
+        with self._lock:
+            sql = f"SELECT {column}, count(*) FROM shelf GROUP BY {column} ORDER BY {column} COLLATE NOCASE"
+            return self._connection.execute(sql).fetchall()
+
+    # keeping up
+
+    def refresh(self, told: Callable[[int, int], None] | None = None) -> set[str] | None:
+        """Bring the list up to date; gives the reels whose rows were worked out anew, or None for all.
+
+        told: called with how many are done, of how many, while all are worked out.
+        """
+        with self._desk.store.reading() as reader:
+            head = reader.head()
+            assert head is not None
+            calendar = Calendar(zone_in_force(reader))
+            as_of = self._desk.as_of()
+            with self._lock:
+                stamp = dict(self._connection.execute("SELECT name, value FROM stamp"))
+            ours = {"version": _VERSION, "house": reader.house_id, "head": head.sha256, "day": str(as_of.day)}
+            if stamp == {**ours, "line": str(head.line)}:
+                return set()
+            touched: set[str] | None = None
+            if all(stamp.get(name) == ours[name] for name in ("house", "day")) and "line" in stamp:
+                touched = self._touched(reader, int(stamp["line"]), stamp["head"])
+            if touched is not None and len(touched) <= _CHUNK:
+                house = some_reels(reader, calendar, as_of, touched)
+                clients = _clients(reader)
+                known = set(house.reel_numbers)
+                self._put(house, clients, advise(house, touched & known), gone=touched - known)
+            else:
+                touched = None
+                house = whole_house(reader, calendar, as_of)
+                clients = _clients(reader)
+                self._put_all(house, clients, told)
+        with self._changing() as connection:
+            stamp = {**ours, "line": str(head.line)}
+            connection.executemany("INSERT OR REPLACE INTO stamp VALUES (?, ?)", stamp.items())
+        return touched
+
+    def _touched(self, reader: Reader, line: int, head: str) -> set[str] | None:
+        """The reels that facts of later journal lines bear on; None where it may be any."""
+        rows = reader.raw("SELECT sha256 FROM journal WHERE line = ?", (line,))
+        if not rows or rows[0][0] != head:
+            return None
+        touched: set[str] = set()
+        for first, last in reader.raw("SELECT first_entry, last_entry FROM journal WHERE line > ?", (line,)):
+            if first is None or last - first > _CHUNK:
+                return None
+            for entry in range(first, last + 1):
+                found = self._touched_by(reader, entry)
+                if found is None:
+                    return None
+                touched |= found
+        sets = {row[0] for reel in touched for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+        for each in sets:
+            touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
+        return touched
+
+    def _touched_by(self, reader: Reader, entry: int) -> set[str] | None:
+        fact = reader.fact(entry)
+        if fact is None:
+            return set()
+        get = reader_of(fact.kind).get
+        if fact.kind.name in _TELLS_OF_ALL:
+            return None
+        if fact.kind.name == "void":
+            return self._touched_by(reader, get(fact.values, "target"))
+        if fact.kind.name == "finding" and get(fact.values, "kind") in WHOLE_REEL_FAULTS:
+            return None
+        reels = {get(fact.values, "reel"), *(piece.tape for piece in fact.places)} - {None}
+        transfer = get(fact.values, "transfer")
+        if transfer is not None:
+            reels |= {row[0] for row in reader.raw("SELECT reel FROM transfers WHERE transfer = ?", (transfer,))}
+        if fact.kind.name == "hold-end":
+            held = get(fact.values, "hold")
+            reels |= {row[0] for row in reader.raw('SELECT reel FROM holds WHERE "hold" = ?', (held,))}
+        if reels and reader.raw("SELECT 1 FROM edits LIMIT 1"):
+            for reel in list(reels):
+                reels |= {row[0] for row in reader.raw("SELECT to_reel FROM edits WHERE tape = ?", (reel,)) if row[0]}
+                reels |= {row[0] for row in reader.raw("SELECT tape FROM edits WHERE to_reel = ?", (reel,))}
+        return reels
+
+    def _put_all(self, house: House, clients: dict[str, str], told: Callable[[int, int], None] | None) -> None:
+        numbers = house.reel_numbers
+        with self._changing() as connection:
+            known = {reel: each for each, reel in connection.execute("SELECT id, reel FROM shelf")}
+            gone = known.keys() - set(numbers)
+            bare = [_bare_row(house, reel, clients) for reel in numbers if reel not in known]
+            _store(connection, bare, gone)
+        answers = advise(house)
+        done = 0
+        while some := list(islice(answers, _CHUNK)):
+            self._put(house, clients, some)
+            done += len(some)
+            if told is not None:
+                told(done, len(numbers))
+
+    def _put(self, house: House, clients: dict[str, str], answers: Iterable[Advice], gone: Iterable[str] = ()) -> None:
+        rows = [_row(house, answer, clients) for answer in answers]
+        with self._changing() as connection:
+            _store(connection, rows, gone)
+
+
+def _store(connection: sqlite3.Connection, rows: list[tuple[ShelfRow, str]], gone: Iterable[str]) -> None:
+    for reel in gone:
+        connection.execute("DELETE FROM shelf_words WHERE rowid = (SELECT id FROM shelf WHERE reel = ?)", (reel,))
+        connection.execute("DELETE FROM shelf WHERE reel = ?", (reel,))
+    names = ShelfRow._fields[1:]
+    sets = ", ".join(f"{name} = excluded.{name}" for name in (*names[1:], "verdict_rank"))
+    sql = (
+        f"INSERT INTO shelf ({', '.join(names)}, verdict_rank) VALUES ({', '.join('?' * (len(names) + 1))}) "
+        f"ON CONFLICT (reel) DO UPDATE SET {sets}"
+    )
+    connection.executemany(sql, [(*row[1:], _RANK[row.verdict]) for row, _ in rows])
+    for row, words in rows:
+        (each,) = connection.execute("SELECT id FROM shelf WHERE reel = ?", (row.reel,)).fetchone()
+        connection.execute("INSERT OR REPLACE INTO shelf_words (rowid, words) VALUES (?, ?)", (each, words))
+
+
+def _match(words: str) -> str:
+    """The words somebody types as a full-text query: each begins a word; nothing they type is part of the query's
+    own language."""
+    return " ".join(f'"{word.replace(chr(34), chr(34) * 2)}"*' for word in words.split())
+
+
+def _clients(reader: Reader) -> dict[str, str]:
+    rows = reader.raw("SELECT project, client FROM projects WHERE client IS NOT NULL ORDER BY entry")
+    return dict(rows)
+
+
+def _bare_row(house: House, number: str, clients: dict[str, str]) -> tuple[ShelfRow, str]:
+    """A reel's row before its verdict is known."""
+    reel, item = house.reel(number), house.item_of(number)
+    formulation = item.formulation if item else ""
+    row = ShelfRow(
+        0, number, "", "", 0, 0, 0, reel.stock_item, formulation, reel.tracks, house.layout(number).length,
+        reel.owner or "", reel.shelf or "", "", "", reel.note or "",
+    )  # fmt: skip
+    return row, _words_of(row, (), clients)
+
+
+def _row(house: House, answer: Advice, clients: dict[str, str]) -> tuple[ShelfRow, str]:
+    row, _ = _bare_row(house, answer.reel, clients)
+    takes = {atom_take for atom in answer.recording.live.atoms for atom_take in atom.owners}
+    projects = sorted({take.project for take in takes if take.project})
+    grade = answer.best_grade
+    owner = next((name for _, _, name in owners(answer.view) if name), row.owner)
+    row = row._replace(
+        verdict=answer.verdict,
+        grade=grade or "",
+        longest=answer.fit(grade).longest if grade else 0,
+        wear=answer.fitness.wear_most,
+        splices=sum(joint.kind != "leader" for joint in answer.fitness.joints),
+        owner=owner,
+        projects=", ".join(projects),
+        says=answer.reasons[0].says if answer.reasons else "",
+    )
+    return row, _words_of(row, sorted({take.title for take in takes}), clients)
+
+
+def _words_of(row: ShelfRow, titles: Iterable[str], clients: dict[str, str]) -> str:
+    named = [clients[project] for project in row.projects.split(", ") if project in clients]
+    return " ".join((row.reel, row.stock_item, row.formulation, row.owner, row.projects, *named, *titles, row.note))

@@ -1,0 +1,57 @@
+"""Every key the screens obey, in one table: bindings, footer, help and the README's list are made from it.
+
+No key here is one that terminals and multiplexers keep for themselves (ctrl with j, m, i, s, q, z, a, b, h).
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from textual.binding import Binding
+
+
+class Key(NamedTuple):
+    """One key. id: by which it can be given another key. where: the place it works in. shown: whether in the footer."""
+
+    id: str
+    key: str
+    action: str
+    words: str
+    tooltip: str
+    where: str
+    shown: bool = True
+
+
+KEYS: tuple[Key, ...] = (
+    Key("help", "question_mark,f1", "help", "Help", "What every key does, and the cautions", "everywhere"),
+    Key("quit", "q", "quit_program", "Quit", "Leave the program", "everywhere"),
+    Key("back", "escape", "back", "Back", "Back to where you were", "everywhere", False),
+    Key("search", "slash", "search", "Search", "Type words of number, project, client, title, tape, note", "shelf"),
+    Key("open", "enter", "open", "Open", "Open the reel under the cursor", "shelf"),
+    Key("filter", "f", "filter", "Filter", "Only some verdicts, owners, stock items or shelves", "shelf"),
+    Key("order", "o", "order", "Order", "Another order of the list", "shelf"),
+    Key("pick", "p", "pick", "Pick", "Find a reel for a take", "shelf"),
+    Key("step_left", "left", "step(-1)", "Step back", "One step towards the head", "tape map", False),
+    Key("step_right", "right", "step(1)", "Step on", "One step towards the tail", "tape map", False),
+    Key("stride_left", "shift+left", "step(-30)", "Stride back", "Thirty steps towards the head", "tape map", False),
+    Key("stride_right", "shift+right", "step(30)", "Stride on", "Thirty steps towards the tail", "tape map", False),
+    Key("event_left", "comma", "event(-1)", "Event before", "To the event before the cursor", "tape map"),
+    Key("event_right", "full_stop", "event(1)", "Event after", "To the event after the cursor", "tape map"),
+    Key("to_head", "home", "to_end(-1)", "Head", "To the head of the tape", "tape map", False),
+    Key("to_tail", "end", "to_end(1)", "Tail", "To the tail of the tape", "tape map", False),
+    Key("zoom_in", "plus,equals_sign", "zoom(1)", "Closer", "Show half as much tape", "tape map"),
+    Key("zoom_out", "minus", "zoom(-1)", "Farther", "Show twice as much tape", "tape map"),
+    Key("speed", "s", "speed", "Speed", "Times at the next speed", "tape map"),
+    Key("place", "g", "go_to", "Go to", "Go to a place: 12:40, 475 ft", "tape map"),
+    Key("add", "a", "add", "Enter", "Enter a fact about this reel", "reel"),
+    Key("void", "v", "void", "Void", "Take back the entry under the cursor", "history"),
+)
+
+
+def bindings(*places: str) -> list[Binding | tuple[str, str] | tuple[str, str, str]]:
+    """The bindings of some places."""
+    return [
+        Binding(key.key, key.action, key.words, show=key.shown, id=key.id, tooltip=key.tooltip)
+        for key in KEYS
+        if key.where in places
+    ]

@@ -1,0 +1,95 @@
+"""Work off the event loop: no screen waits for the database, and no failure goes unseen."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from textual import on
+from textual.message import Message
+from textual.screen import Screen
+
+from stock.desk.errors import DeskError
+from stock.store.errors import StoreError
+from stock.edge.visible import safe
+
+T = TypeVar("T")
+R = TypeVar("R")
+
+
+class Done(Message):
+    """A piece of work is done: `then` takes its result, on the event loop."""
+
+    def __init__(self, then: Callable[[Any], None], result: Any) -> None:
+        super().__init__()
+        self.then = then
+        self.result = result
+
+
+class Failed(Message):
+    """A piece of work failed. instead: what the asker does about it, or None where the screen just says so."""
+
+    def __init__(self, error: BaseException, instead: Callable[[BaseException], None] | None) -> None:
+        super().__init__()
+        self.error = error
+        self.instead = instead
+
+
+class WorkingScreen(Screen[R]):
+    """A screen that asks the desk in threads: the base of every screen and dialog."""
+
+    def ask(
+        self,
+        what: Callable[[], T],
+        then: Callable[[T], None],
+        *,
+        group: str | None = None,
+        instead: Callable[[BaseException], None] | None = None,
+    ) -> None:
+        """Do `what` in a thread and hand its result to `then` on the event loop.
+
+        group: newer work of a group makes older of it count for nothing. instead: takes an expected failure (DeskError,
+        StoreError); without it the screen says what is wrong and what to do.
+        """
+        turn = self._turns.get(group or "", 0) + 1 if group else 0
+        if group:
+            self._turns[group] = turn
+
+        def work() -> None:
+            try:
+                result = what()
+            except Exception as error:
+                self.post_message(Failed(error, instead))
+                return
+            if not group or self._turns.get(group) == turn:
+                self.post_message(Done(then, result))
+
+        self.run_worker(work, thread=True, exit_on_error=False)
+
+    @property
+    def _turns(self) -> dict[str, int]:
+        held: dict[str, int] | None = getattr(self, "_held_turns", None)
+        if held is None:
+            held = self._held_turns: dict[str, int] = {}
+        return held
+
+    @on(Done)
+    def _on_done(self, message: Done) -> None:
+        message.stop()
+        message.then(message.result)
+
+    @on(Failed)
+    def _on_failed(self, message: Failed) -> None:
+        message.stop()
+        error = message.error
+        if not isinstance(error, DeskError | StoreError):
+            raise error
+        if message.instead is not None:
+            message.instead(error)
+        else:
+            self.trouble(error)
+
+    def trouble(self, error: BaseException) -> None:
+        """Say what is wrong and what to do, as text that obeys nothing."""
+        remedy = getattr(error, "remedy", "")
+        self.app.notify(safe(f"{error}. {remedy}".strip()), title="That did not work", severity="error", markup=False)
