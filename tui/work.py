@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
 from typing import Any, TypeVar
 
 from textual import on
@@ -10,8 +11,8 @@ from textual.message import Message
 from textual.screen import Screen
 
 from stock.desk.errors import DeskError
-from stock.store.errors import StoreError
 from stock.edge.visible import safe
+from stock.store.errors import StoreError
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -66,12 +67,9 @@ class WorkingScreen(Screen[R]):
 
         self.run_worker(work, thread=True, exit_on_error=False)
 
-    @property
+    @cached_property
     def _turns(self) -> dict[str, int]:
-        held: dict[str, int] | None = getattr(self, "_held_turns", None)
-        if held is None:
-            held = self._held_turns: dict[str, int] = {}
-        return held
+        return {}
 
     @on(Done)
     def _on_done(self, message: Done) -> None:
