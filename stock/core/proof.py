@@ -55,7 +55,7 @@ def _prove(house: House, transfer: Transfer, cool_days: int) -> Proof:
         faults.append(
             Fault(
                 "format-too-low",
-                f"transfer {name} is {transfer.sample_rate_hz} Hz, {transfer.bit_depth} bit, below the house minimum of "
+                f"transfer {name} is {transfer.sample_rate_hz} Hz, {transfer.bit_depth} bit; the house minimum is "
                 f"{rules.number('minimum_rate_hz')} Hz and {rules.number('minimum_bits')} bit",
                 "transfer it again at the house's format",
                 facts=(transfer.entry,),

@@ -20,7 +20,6 @@ from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
-from stock.desk.voiding import why_not_void
 from stock.edge.cells import Context
 from stock.edge.forms import FormError, Problem, enter
 from stock.store import backup as backups
@@ -160,7 +159,7 @@ class Desk:
         """Enter one fact from what somebody typed, by column.
 
         A date left out is now, a `by` left out is who is acting. Raises CannotEnter with every problem, NotDirectly for
-        what has guarded steps of its own, Unproved where tape would be thrown away with something on it that may not go.
+        what has guarded steps of its own, Unproved where tape would be thrown away whose recording may not go.
         """
         kind = BY_NAME[kind_name]
         if kind_name in GUARDED:
@@ -178,10 +177,6 @@ class Desk:
             entered = self._read(kind, cells, Context(calendar), now_us)
             batch = Batch(writer, calendar, now_us, again=True)
             batch.take([Sourced(None, entered)])
-            if not batch.faults and kind.name == "void":
-                problem = why_not_void(writer, calendar, int(str(entered.values[0])))
-                if problem is not None:
-                    raise CannotEnter([Problem("entry", str(entered.values[0]), "", problem)])
             if batch.faults:
                 raise CannotEnter(
                     [Problem(f.column, cells.get(f.column, ""), f.expected, f.says) for f in batch.faults]

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any, NamedTuple
 
 from stock.core.facts import Entered, Fact, Stretch, Value
 from stock.core.kinds import BY_FILE, KINDS, Kind
 from stock.core.layout import LayoutError
-from stock.core.moments import Calendar, as_of_instant, date_of
+from stock.core.moments import NEVER, Calendar, as_of_instant, date_of
 from stock.core.rules import BY_NAME as RULES
+from stock.desk.ground import GROUND_KINDS, read_ground
 from stock.desk.laying import Ground, Refusal, edit_of, fix_of, lay, mark_of, moment_of, reader_of
+from stock.desk.voiding import why_not_void
 from stock.edge.cells import CellError, Context
+from stock.edge.plan import own_number
 from stock.edge.rule_values import read_rule
 from stock.store.reader import Reader
 
 NAMED_FIRST = frozenset({"formulation", "stock-item", "machine", "reel"})
-GROUND_KINDS = frozenset({"edit", "length", "zero-mark", "stripe"})
 
 UNIQUE: dict[str, tuple[str, ...]] = {
     "formulation": ("formulation",),
@@ -60,6 +62,21 @@ class Fault(NamedTuple):
     expected: str
 
 
+_Laid = tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]
+"""A row, its values, and the tape it lies on."""
+
+
+class _Take(NamedTuple):
+    """A take a decision may name. moment: when it began to count from."""
+
+    moment: int
+    entry: int
+    voided: bool
+    project: str
+    title: str
+    take: str
+
+
 class Batch:
     """Facts on their way in. Use once: `take`, then `facts` in order of entry, `faults`, and how many were `known`.
 
@@ -74,13 +91,18 @@ class Batch:
         self._now = as_of_instant(calendar, now_us)
         self._voided = reader.voided()
         self._names: dict[str, set[tuple[Value, ...]]] = {}
+        self._names_to_go: dict[str, set[tuple[Value, ...]]] = {}
         self._next = 0
         self.facts: list[Fact] = []
         self.faults: list[Fault] = []
         self.known = 0
         self.ground = Ground(calendar)
-        self._takes: dict[str, list[tuple[int, int, Any, str, str]]] = {}
+        self._takes: dict[str, list[_Take]] = {}
+        self._own_takes: dict[str, list[Fact]] | None = None
         self._entries: dict[int, Kind] = {}
+        self._targets: frozenset[int] = frozenset()
+        self._voids: set[int] = set()
+        self._newest = 0
 
     def take(self, rows: Iterable[Sourced]) -> None:
         """Check and number everything; where there are faults, nothing of the batch may be stored."""
@@ -89,12 +111,12 @@ class Batch:
             by_kind.setdefault(row.entered.kind.name, []).append(row)
         self._count_entries(by_kind)
         self._read_ground()
-        targets = self._void_targets(by_kind.get("void", []))
+        self._targets = self._void_targets(by_kind.get("void", []))
         for kind in KINDS:
             if kind.name in NAMED_FIRST:
                 self._enter(kind, by_kind.pop(kind.name, []), lambda row: ())
         self._lengths_from_batch()
-        self._enter_ground(by_kind, targets)
+        self._enter_ground(by_kind)
         for kind in KINDS:
             rows_of_kind = by_kind.pop(kind.name, [])
             if rows_of_kind:
@@ -104,37 +126,34 @@ class Batch:
     # what is there already
 
     def _count_entries(self, by_kind: dict[str, list[Sourced]]) -> None:
-        newest = max(
+        self._newest = max(
             (row[0] or 0 for file in BY_FILE for row in self._reader.raw(f"SELECT max(entry) FROM {file}")), default=0
         )
         given = (row.entered.entry or 0 for rows in by_kind.values() for row in rows)
-        self._next = max(newest, max(given, default=0)) + 1
+        self._next = max(self._newest, max(given, default=0)) + 1
 
     def _known_names(self, name: str) -> set[tuple[Value, ...]]:
-        """The names of a kind that are entered and not voided."""
+        """The names of a kind that are entered, and neither voided nor about to be."""
         found = self._names.get(name)
         if found is None:
             kind = next(kind for kind in KINDS if kind.name == name)
             fields = ", ".join(f'"{field}"' for field in UNIQUE[name])
             rows = self._reader.iterate(f"SELECT entry, {fields} FROM {kind.file}")
-            found = self._names[name] = {tuple(row[1:]) for row in rows if row[0] not in self._voided}
+            left_out = self._voided.keys() | self._targets
+            found = self._names[name] = {tuple(row[1:]) for row in rows if row[0] not in left_out}
         return found
 
     def _read_ground(self) -> None:
         self.ground = read_ground(self._reader, self._calendar, self._voided)
 
-    def _void_targets(self, voids: Sequence[Sourced]) -> set[int]:
-        targets: set[int] = set()
-        for row in voids:
-            target = row.entered.values[0]
-            if isinstance(target, int):
-                targets.add(target)
-        return targets
+    def _void_targets(self, voids: Sequence[Sourced]) -> frozenset[int]:
+        targets = (row.entered.values[0] for row in voids)
+        return frozenset(target for target in targets if isinstance(target, int))
 
     # entering
 
     def _enter(self, kind: Kind, rows: list[Sourced], lay_row: Callable[[Entered], tuple[Stretch, ...]]) -> None:
-        laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]] = []
+        laid: list[_Laid] = []
         for row in rows:
             try:
                 values = self._settle(row.entered)
@@ -157,28 +176,36 @@ class Batch:
             raise Refusal("reel", error.says, "edits that fit the tape") from None
 
     def _settle(self, entered: Entered) -> tuple[Value, ...]:
-        """The values of a fact with its names looked up; Refusal where one refers to nothing."""
+        """The values of a fact with what they stand for looked up; Refusal where that is not there."""
         kind, values = entered.kind, entered.values
         reader = reader_of(kind)
         self._not_ahead(reader.get(values, "day"), reader.get(values, "at_us"), "date")
         if kind.name == "reel":
             self._not_ahead(reader.get(values, "acquired"), None, "acquired")
-        for column, name, of in REFERS:
-            if kind.name == of or column not in reader.at or reader.get(values, column) is None:
-                continue
-            key = tuple(reader.get(values, part) for part in (name if column != "to_reel" else ("to_reel",)))
-            if key not in self._known_names(of):
-                shown = "/".join(str(part) for part in key)
-                raise Refusal(column, f"there is no {of} {shown}", f"a {of} that is entered")
+        if kind.name == "edit" and reader.get(values, "to_reel") not in (None, *self.ground.lengths):
+            raise Refusal("to_reel", f"there is no reel {reader.get(values, 'to_reel')}", "a reel that is entered")
         if kind.name == "rule":
             values = self._rule(entered)
         elif kind.name == "decision":
             values = self._decision(entered)
-        elif kind.name == "hold-end":
-            self._hold(reader.get(values, "hold"))
         elif kind.name == "void":
             self._void(reader.get(values, "target"))
         return values
+
+    def _refers(self, kind: Kind, values: tuple[Value, ...]) -> None:
+        """Refusal where a fact that is not there yet names something that is not there."""
+        reader = reader_of(kind)
+        for column, name, of in REFERS:
+            if kind.name == of or column not in reader.at or reader.get(values, column) is None:
+                continue
+            key = tuple(reader.get(values, part) for part in name)
+            if key not in self._known_names(of) and key not in self._names_to_go.get(of, ()):
+                shown = "/".join(str(part) for part in key)
+                raise Refusal(column, f"there is no {of} {shown}", f"a {of} that is entered")
+        if kind.name == "hold-end":
+            self._hold(reader.get(values, "hold"))
+        elif kind.name == "void":
+            self._voidable(reader.get(values, "target"))
 
     def _not_ahead(self, day: int | None, at_us: int | None, column: str) -> None:
         if not self._now.has(day, at_us):
@@ -215,60 +242,75 @@ class Batch:
         if kind.name == "void":
             raise Refusal("entry", f"entry {target} is a void itself", "enter the fact again instead")
 
+    def _voidable(self, target: int) -> None:
+        expected = "an entry that may be taken back"
+        if target in self._voids:
+            raise Refusal("entry", f"entry {target} is voided twice", expected)
+        self._voids.add(target)
+        if target not in self._entries:
+            problem = why_not_void(self._reader, self._calendar, target)
+            if problem is not None:
+                raise Refusal("entry", problem, expected)
+
     def _decision(self, entered: Entered) -> tuple[Value, ...]:
-        """A decision with the entry of the take it names: the newest of that name by then."""
+        """A decision with the entry of the take it names: the newest of that name by then.
+
+        One that was voided is meant only where there is no other, and never by somebody who decides now.
+        """
         reader = reader_of(entered.kind)
         values = list(entered.values)
-        if values[reader.at["take_entry"]] is not None:
-            return tuple(values)
         reel, project = reader.get(values, "reel"), reader.get(values, "project")
         by_then = moment_of(self.ground, entered.kind, values, binds=True)
-        found = [
-            (moment, entry)
-            for moment, entry, of_project, title, take in self._takes_of(str(reel))
-            if title == reader.get(values, "title")
-            and take == reader.get(values, "take")
-            and (project is None or project == of_project)
+        named = [
+            take
+            for take in self._takes_of(str(reel))
+            if take.title == reader.get(values, "title")
+            and take.take == reader.get(values, "take")
+            and (project is None or project == take.project)
         ]
-        found = [word for word in found if word[0] <= by_then] or sorted(found)[:1]
+        given = values[reader.at["take_entry"]]
+        if given is not None:
+            if given not in [take.entry for take in named]:
+                raise Refusal("take_entry", f"entry {given} is no such take of reel {reel}", "the entry of that take")
+            return tuple(values)
+        found = [take for take in named if not take.voided] or ([] if self._again else named)
+        found = [take for take in found if take.moment <= by_then] or sorted(found)[:1]
         if not found:
             raise Refusal("take", f"reel {reel} has no such take", "a take that is entered, its title and project")
         newest = max(found)
-        if sum(moment == newest[0] for moment, _ in found) > 1:
+        if sum(take.moment == newest.moment for take in found) > 1:
             raise Refusal(
                 "take", "two takes of that name were made at the same moment", "the take's entry in take_entry"
             )
-        values[reader.at["take_entry"]] = newest[1]
+        values[reader.at["take_entry"]] = newest.entry
         return tuple(values)
 
-    def _takes_of(self, reel: str) -> list[tuple[int, int, Any, str, str]]:
-        """The takes entered on a reel: moment it began to count from, entry, project, title, take."""
+    def _takes_of(self, reel: str) -> list[_Take]:
+        """The takes entered on a reel."""
         found = self._takes.get(reel)
         if found is None:
-            rows = self._reader.iterate(
-                "SELECT entry, day, at_us, project, title, take FROM takes WHERE reel = ?", (reel,)
-            )
+            sql = "SELECT entry, day, at_us, project, title, take FROM takes WHERE reel = ?"
+            rows = list(self._reader.iterate(sql, (reel,)))
+            for fact in self._takes_entered().get(reel, ()):
+                get = reader_of(fact.kind).get
+                rows.append(
+                    (fact.entry, *(get(fact.values, name) for name in ("day", "at_us", "project", "title", "take")))
+                )
+            gone = self._voided.keys() | self._targets
             found = self._takes[reel] = [
-                (self._calendar.loosens(day, at_us), entry, project, title, take)
+                _Take(self._calendar.loosens(day, at_us), entry, entry in gone, project or "", title, take)
                 for entry, day, at_us, project, title, take in rows
-                if entry not in self._voided
             ]
-            for fact in self.facts:
-                if fact.kind.name == "take" and reader_of(fact.kind).get(fact.values, "reel") == reel:
-                    self._note_take(fact)
         return found
 
-    def _note_take(self, fact: Fact) -> None:
-        get = reader_of(fact.kind).get
-        self._takes[get(fact.values, "reel")].append(
-            (
-                self._calendar.loosens(get(fact.values, "day"), get(fact.values, "at_us")),
-                fact.entry or 0,
-                get(fact.values, "project"),
-                get(fact.values, "title"),
-                get(fact.values, "take"),
-            )
-        )
+    def _takes_entered(self) -> dict[str, list[Fact]]:
+        """The takes of this batch by reel; all of them are numbered before the first decision is looked at."""
+        if self._own_takes is None:
+            self._own_takes = {}
+            for fact in self.facts:
+                if fact.kind.name == "take":
+                    self._own_takes.setdefault(reader_of(fact.kind).get(fact.values, "reel"), []).append(fact)
+        return self._own_takes
 
     # the ground places are laid on
 
@@ -293,22 +335,26 @@ class Batch:
         rows = self._reader.raw("SELECT length FROM stock_items WHERE stock_item = ? ORDER BY entry DESC", (item,))
         return int(rows[0][0])
 
-    def _enter_ground(self, by_kind: dict[str, list[Sourced]], targets: set[int]) -> None:
-        """Edits, length corrections, zero marks and stripes in the order of their moments, each on what went before."""
-        rows: list[tuple[int, int, Sourced]] = []
+    def _enter_ground(self, by_kind: dict[str, list[Sourced]]) -> None:
+        """Edits, length corrections, zero marks and stripes in the order of their moments, each on what went before.
+
+        Of those of one moment the edits and lengths come first: what is laid at that moment lies on what they leave.
+        """
+        rows: list[tuple[int, bool, int, Sourced]] = []
         for kind in KINDS:
             if kind.name in GROUND_KINDS:
                 for row in by_kind.pop(kind.name, []):
                     binds = kind.name in ("edit", "length")
-                    rows.append((moment_of(self.ground, kind, row.entered.values, binds=binds), len(rows), row))
-        self._forget_voided(targets)
-        laid: dict[str, list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]] = {}
-        for _, order, row in sorted(rows, key=lambda entry: entry[:2]):
+                    moment = moment_of(self.ground, kind, row.entered.values, binds=binds)
+                    rows.append((moment, not binds, len(rows), row))
+        self._forget_voided()
+        laid: dict[str, list[_Laid]] = {}
+        for _, _, order, row in sorted(rows, key=lambda entry: entry[:3]):
             entered = row.entered
             try:
                 values = self._settle(entered)
                 places = self._lay(entered)
-                if entered.entry not in targets:
+                if entered.entry not in self._targets:
                     self._put_ground(entered.kind, entered.entry or self._next + order, values, places)
             except Refusal as refusal:
                 self._fault(row, refusal)
@@ -318,8 +364,8 @@ class Batch:
             if kind.name in laid:
                 self._number(kind, laid[kind.name])
 
-    def _forget_voided(self, targets: set[int]) -> None:
-        ground = self.ground
+    def _forget_voided(self) -> None:
+        ground, targets = self.ground, self._targets
         ground.edits = [edit for edit in ground.edits if edit.entry not in targets]
         ground.fixes = [fix for fix in ground.fixes if fix.entry not in targets]
         ground.changed()
@@ -336,6 +382,8 @@ class Batch:
             self._try(lambda: ground.edits.append(edit), lambda: ground.edits.remove(edit))
         elif kind.name == "length":
             fix = fix_of(ground, entry, values, kind)
+            if fix in [held._replace(entry=entry) for held in ground.fixes]:
+                return
             self._try(lambda: ground.fixes.append(fix), lambda: ground.fixes.remove(fix))
         else:
             mark = mark_of(ground, entry, values, kind, places)
@@ -356,31 +404,30 @@ class Batch:
 
     # numbering
 
-    def _number(self, kind: Kind, laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]) -> None:
+    def _number(self, kind: Kind, laid: list[_Laid]) -> None:
         """Give entry numbers to what is not there yet, and refuse a second fact of one name."""
         present = self._present(kind, laid)
+        held = self._held(kind, laid)
         for row, values, places in laid:
             entered = row.entered
-            if entered.entry is not None:
-                fact = self._reader.fact(entered.entry)
-                if fact is not None:
-                    if (fact.kind.name, fact.values, fact.places) != (kind.name, values, places):
-                        self._fault(
-                            row,
-                            Refusal(
-                                "entry", f"entry {entered.entry} is there already, and is another", "its own number"
-                            ),
-                        )
+            try:
+                if entered.entry is not None:
+                    if entered.entry in held:
+                        if held[entered.entry] != (kind, values, places):
+                            says = f"entry {entered.entry} is there already, and is another"
+                            raise Refusal(own_number(kind), says, "its own number")
+                        self.known += 1
+                        continue
+                    if entered.entry in self._entries:
+                        raise Refusal(own_number(kind), f"entry {entered.entry} is there twice", "one row an entry")
+                elif present[values, places] > 0:
+                    present[values, places] -= 1
                     self.known += 1
                     continue
-                if entered.entry in self._entries:
-                    self._fault(row, Refusal("entry", f"entry {entered.entry} is there twice", "one row an entry"))
-                    continue
-            elif present[values, places] > 0:
-                present[values, places] -= 1
-                self.known += 1
-                continue
-            if not self._unique(row, kind, values):
+                self._refers(kind, values)
+                self._unique(kind, values, entered.entry)
+            except Refusal as refusal:
+                self._fault(row, refusal)
                 continue
             entry = entered.entry
             if entry is None:
@@ -388,9 +435,18 @@ class Batch:
             self._entries[entry] = kind
             self.facts.append(Fact(kind, values, places, entry, entered.recorded_us))
 
-    def _present(
-        self, kind: Kind, laid: list[tuple[Sourced, tuple[Value, ...], tuple[Stretch, ...]]]
-    ) -> Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]]:
+    def _held(self, kind: Kind, laid: list[_Laid]) -> dict[int, tuple[Kind, tuple[Value, ...], tuple[Stretch, ...]]]:
+        """What stands in the store under the numbers that the rows bring."""
+        asked = {row.entered.entry for row, _, _ in laid if (row.entered.entry or NEVER) <= self._newest}
+        entries = {entry for entry in asked if entry is not None}
+        facts = {fact.entry or 0: fact for fact in self._reader.facts(kind, entries=entries)} if entries else {}
+        for entry in entries - facts.keys():
+            other = self._reader.fact(entry)
+            if other is not None:
+                facts[entry] = other
+        return {entry: (fact.kind, fact.values, fact.places) for entry, fact in facts.items()}
+
+    def _present(self, kind: Kind, laid: list[_Laid]) -> Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]]:
         """How often each fact of the batch stands in the store already, voided ones counted."""
         present: Counter[tuple[tuple[Value, ...], tuple[Stretch, ...]]] = Counter()
         if self._again or not laid or not self._reader.raw(f"SELECT 1 FROM {kind.file} LIMIT 1"):
@@ -403,50 +459,16 @@ class Batch:
                     present[key] += 1
         return present
 
-    def _unique(self, row: Sourced, kind: Kind, values: tuple[Value, ...]) -> bool:
+    def _unique(self, kind: Kind, values: tuple[Value, ...], entry: int | None) -> None:
         names = UNIQUE.get(kind.name)
         if names is None:
-            return True
+            return
         key = tuple(reader_of(kind).get(values, name) for name in names)
+        if entry in self._targets:
+            self._names_to_go.setdefault(kind.name, set()).add(key)
+            return
         known = self._known_names(kind.name)
         if key in known:
             shown = "/".join(str(part) for part in key)
-            self._fault(
-                row,
-                Refusal(names[-1], f"{kind.name} {shown} is entered already", "another name; or void the first entry"),
-            )
-            return False
+            raise Refusal(names[-1], f"{kind.name} {shown} is entered already", "another name; or void the first entry")
         known.add(key)
-        return True
-
-
-def read_ground(reader: Reader, calendar: Calendar, voided: dict[int, int]) -> Ground:
-    """The ground as the store has it."""
-    ground = Ground(calendar)
-    items = {
-        item: length
-        for entry, item, length in reader.iterate("SELECT entry, stock_item, length FROM stock_items ORDER BY entry")
-        if entry not in voided
-    }
-    for entry, reel, item, length in reader.iterate("SELECT entry, reel, stock_item, length FROM reels"):
-        if entry not in voided:
-            ground.lengths[reel] = items.get(item, 0) if length is None else length
-    for fact in _ground_facts(reader, voided):
-        kind, values = fact.kind, fact.values
-        entry = fact.entry or 0
-        if kind.name == "edit":
-            ground.edits.append(edit_of(ground, entry, values, kind, fact.places))
-        elif kind.name == "length":
-            ground.fixes.append(fix_of(ground, entry, values, kind))
-        else:
-            mark = mark_of(ground, entry, values, kind, fact.places)
-            marks = ground.zero_marks if kind.name == "zero-mark" else ground.stripes
-            if mark is not None:
-                marks.setdefault(reader_of(kind).get(values, "reel"), []).append(mark)
-    return ground
-
-
-def _ground_facts(reader: Reader, voided: dict[int, int]) -> Iterator[Fact]:
-    for kind in KINDS:
-        if kind.name in GROUND_KINDS:
-            yield from (fact for fact in reader.facts(kind) if fact.entry not in voided)

@@ -9,7 +9,7 @@ from stock.edge.problems import Problem
 
 
 class DeskError(Exception):
-    """A refusal. code: stable word for callers and tests. wording: filled from the keywords given. remedy: what to do."""
+    """A refusal. code: stable word for callers. wording: filled from the keywords given. remedy: what to do."""
 
     code: ClassVar[str] = "desk"
     wording: ClassVar[str] = "{says}"

@@ -10,7 +10,8 @@ from stock.core.facts import Fact
 from stock.core.kinds import KINDS, Kind
 from stock.core.moments import Calendar
 from stock.desk.desk import Desk, LoadReport
-from stock.desk.entering import Sourced, read_ground
+from stock.desk.entering import Sourced
+from stock.desk.ground import read_ground
 from stock.desk.laying import Ground, reader_of, start_and_end
 from stock.desk.reading import zone_in_force
 from stock.edge.cells import Context
@@ -35,11 +36,11 @@ class Loaded:
 
 def load(desk: Desk, path: Path, *, dry_run: bool = False) -> Loaded:
     """Load an exchange file or folder: everything, or nothing where anything is wrong."""
-    zone = zone_of(path)
-    if zone is None:
-        zone = str(desk.context().calendar.zone)
-    calendar = Calendar(zone)
+    calendar = Calendar(_zone(desk, path))
     reading = read(path, calendar)
+    if not reading.found and not any(sheet.rows for sheet in reading.rows.values()):
+        nothing = Misread(path.name, None, "", "", "an exchange file with rows", "there is nothing to load here")
+        return Loaded((nothing,), 1, {}, 0, None)
     if reading.found:
         return Loaded(tuple(reading.problems), reading.found, {}, 0, None)
     rows = [
@@ -48,6 +49,15 @@ def load(desk: Desk, path: Path, *, dry_run: bool = False) -> Loaded:
     report = desk.load(rows, calendar, f"load {path.name}", dry_run=dry_run)
     problems = tuple(_misread(report))
     return Loaded(problems, len(problems), report.counts, report.receipt.known, report.receipt.line)
+
+
+def _zone(desk: Desk, path: Path) -> str:
+    """The zone the rows are meant in: the house's own; for a house that has set none, the one the folder sets."""
+    with desk.store.reading() as reader:
+        zone = zone_in_force(reader)
+        if reader.raw("SELECT 1 FROM rules WHERE rule = 'time_zone' LIMIT 1"):
+            return zone
+    return zone_of(path) or zone
 
 
 def _misread(report: LoadReport) -> Iterator[Misread]:

@@ -143,6 +143,12 @@ def moment_of(ground: Ground, kind: Kind, values: Sequence[Value], *, binds: boo
     return count(reader.get(values, "day"), reader.get(values, "at_us"))
 
 
+def laid_at(ground: Ground, kind: Kind, values: Sequence[Value]) -> int:
+    """The moment whose layout the places of a fact are meant on: of an edit, the one before it."""
+    moment = moment_of(ground, kind, values)
+    return moment - 1 if kind.name == "edit" else moment
+
+
 def lay(ground: Ground, entered: Entered) -> tuple[Stretch, ...]:
     """The stretches of tape a fact lies on. Raises Refusal."""
     kind, values = entered.kind, entered.values
@@ -150,7 +156,7 @@ def lay(ground: Ground, entered: Entered) -> tuple[Stretch, ...]:
         return ()
     reader = reader_of(kind)
     reel = reader.get(values, "reel")
-    moment = moment_of(ground, kind, values)
+    moment = laid_at(ground, kind, values)
     if entered.places is not None:
         _on_known_tape(ground, entered.places)
         return entered.places
@@ -233,7 +239,7 @@ def start_and_end(ground: Ground, fact: Fact) -> tuple[int, int] | None:
     """The reel places a fact's stretches had at its moment: what a dump writes beside its tape places."""
     if not fact.places:
         return None
-    layout = ground.layouts.at(reader_of(fact.kind).get(fact.values, "reel"), moment_of(ground, fact.kind, fact.values))
+    layout = ground.layouts.at(reader_of(fact.kind).get(fact.values, "reel"), laid_at(ground, fact.kind, fact.values))
     places: list[int] = []
     for piece in fact.places:
         if piece.lo == piece.hi:
@@ -253,6 +259,7 @@ __all__ = [
     "Refusal",
     "edit_of",
     "fix_of",
+    "laid_at",
     "lay",
     "mark_of",
     "moment_of",

@@ -1,4 +1,4 @@
-"""Reading what answers rest on out of the store: for the whole house in bulk, or for a few reels and what they touch."""
+"""Reading what answers rest on: for the whole house in bulk, or for a few reels and what they touch."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
             for key in more[entry]:
                 sums[key] = sums.get(key, 0) + tenths
     kept = rows_of(reader, "passes", "WHERE kind = 'record'")
-    kept += _rows_in(reader, "passes", "entry", [entry for entry in voided])
+    kept += _rows_in(reader, "passes", "entry", list(voided))
     record.rows["passes"] = list({row.entry: row for row in kept}.values()) if voided else kept
     wear: Wear = {}
     for (tape, lo, hi), tenths in sums.items():
@@ -92,7 +92,8 @@ def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collectio
     rows["edits"] = rows_of(reader, "edits")
     rows["lengths"] = rows_of(reader, "lengths")
     for edit_entry, tape, lo, hi in reader.iterate(
-        "SELECT p.entry, p.tape, p.lo, p.hi FROM places AS p JOIN edits AS e ON e.entry = p.entry ORDER BY p.entry, p.seq"
+        "SELECT p.entry, p.tape, p.lo, p.hi FROM places AS p JOIN edits AS e ON e.entry = p.entry "
+        "ORDER BY p.entry, p.seq"
     ):
         record.more.setdefault(edit_entry, []).append(Stretch(tape, lo, hi))
     sets = [row.set for row in _rows_in(reader, "sets", "reel", reels)]

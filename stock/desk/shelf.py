@@ -179,7 +179,7 @@ class Shelf:
         return None if row is None else int(row[0])
 
     def values(self, column: str) -> list[tuple[str, int]]:
-        """The values of a column to filter by (`verdict`, `owner`, `stock_item`, `shelf`), and how many reels have each."""
+        """The values to filter by of `verdict`, `owner`, `stock_item` or `shelf`, and how many reels have each."""
         if column not in ("verdict", "owner", "stock_item", "shelf"):
             raise ValueError(column)
         with self._lock:
@@ -206,16 +206,19 @@ class Shelf:
             touched: set[str] | None = None
             if all(stamp.get(name) == ours[name] for name in ("house", "day")) and "line" in stamp:
                 touched = self._touched(reader, int(stamp["line"]), stamp["head"])
-            if touched is not None and len(touched) <= _CHUNK:
-                house = some_reels(reader, calendar, as_of, touched)
-                clients = _clients(reader)
-                known = set(house.reel_numbers)
-                self._put(house, clients, advise(house, touched & known), gone=touched - known)
-            else:
+            if touched is not None and len(touched) > _CHUNK:
                 touched = None
+            clients = _clients(reader)
+            if touched is None:
                 house = whole_house(reader, calendar, as_of)
-                clients = _clients(reader)
-                self._put_all(house, clients, told)
+            else:
+                house = some_reels(reader, calendar, as_of, touched)
+        # the answers are worked out when the reading is over: it would keep others from entering facts
+        if touched is None:
+            self._put_all(house, clients, told)
+        else:
+            known = set(house.reel_numbers)
+            self._put(house, clients, advise(house, touched & known), gone=touched - known)
         with self._changing() as connection:
             stamp = {**ours, "line": str(head.line)}
             connection.executemany("INSERT OR REPLACE INTO stamp VALUES (?, ?)", stamp.items())

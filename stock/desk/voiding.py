@@ -7,7 +7,7 @@ from stock.core.house import ON_TAPE
 from stock.core.kinds import BY_FILE, KINDS
 from stock.core.layout import LayoutError
 from stock.core.moments import Calendar
-from stock.desk.entering import read_ground
+from stock.desk.ground import read_ground
 from stock.desk.laying import moment_of, reader_of
 from stock.store.reader import Reader
 

@@ -37,8 +37,8 @@ _NAME = re.compile(r"reelward-(\d{8}T\d{6}Z)-[0-9a-f]{12}\.db")
 
 
 def backup_folder(path: Path) -> Path:
-    """Where the backups of a database are kept unless somebody says otherwise: `backups` beside it."""
-    return path.parent / "backups"
+    """Where the backups of a database are kept unless somebody says otherwise: in a folder of its own beside it."""
+    return path.with_name(f"{path.stem}-backups")
 
 
 def backup(store_path: Path, folder: Path, now_us: int) -> Path:
