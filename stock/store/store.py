@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 import time
 from collections.abc import Callable, Iterator
@@ -135,7 +134,7 @@ class Store:
 
     def _identity(self) -> tuple[int, int]:
         try:
-            found = os.stat(self.path)
+            found = self.path.stat()
         except FileNotFoundError as error:
             raise NoDatabase(path=self.path) from error
         return found.st_dev, found.st_ino

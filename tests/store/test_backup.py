@@ -130,7 +130,7 @@ def test_a_restore_waits_for_a_writer(store: Store, path: Path, monkeypatch: pyt
             restore(made, path, NOON_US)
         writer.commit()
     assert moves(store) == 1
-    assert sorted(found.name for found in path.parent.iterdir()) == ["backups", "house.db", "house.db-journal"]
+    assert sorted(found.name for found in path.parent.iterdir()) == ["house-backups", "house.db", "house.db-journal"]
 
 
 def test_a_backup_is_put_where_nothing_stands(filled: Store, path: Path, tmp_path: Path) -> None:

@@ -11,6 +11,7 @@ import pytest
 from alembic.operations import Operations
 from sqlalchemy import Column, Engine, Text
 
+from stock.store.backup import backup_folder
 from stock.store.check import check
 from stock.store.engine import open_engine
 from stock.store.migrations.run import UPGRADES, migrate, migrate_after_backup
@@ -77,5 +78,5 @@ def test_a_backup_is_made_before_a_migration(filled: Store, path: Path) -> None:
     with filled.reading() as reader:
         made_us = reader.made_us
     migrate_after_backup(path, made_us)
-    (backup,) = (path.parent / "backups").iterdir()
+    (backup,) = backup_folder(path).iterdir()
     assert check(backup) == []
