@@ -26,8 +26,7 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "sticky",
         "Sticky or shedding tape",
-        "Do not play it and do not wind it fast. Treatment is a specialist's work, and no recipe is given here. "
-        f"{_ENDING}",
+        f"Do not play it. Treatment is a specialist's work, and no recipe is given here. {_ENDING}",
     ),
     Caution(
         "mould",
@@ -51,7 +50,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "blades",
         "Razor blades",
         "Cut away from the hand, on the block. Put used blades in a closed container, never in the bin or on the "
-        f"machine. Keep them demagnetised. {_ENDING}",
+        f"machine. {_ENDING}",
     ),
     # The weight is common practice: it differs with tape thickness and flange.
     Caution(

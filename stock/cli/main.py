@@ -1,0 +1,118 @@
+"""The program's entry: which commands there are, and how each run ends.
+
+Nothing heavy is imported here, so that help appears at once: a command's module is imported when it is called.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any, NoReturn
+
+import click
+
+from stock.cli.commands import common_options, no_such_command
+from stock.cli.settings import Settings
+
+INTERRUPTED = 130
+PIPE_CLOSED = 141
+"""As a shell reports a program ended by SIGINT or SIGPIPE."""
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "reels": ("stock.cli.listing", "List the reels."),
+    "show": ("stock.cli.showing", "One reel: facts, map along the tape, verdict, reasons, history."),
+    "advise": ("stock.cli.advising", "The verdict of every reel, or of those named, with the reasons."),
+    "add": ("stock.cli.adding", "Record one fact: `add pass`, `add take`, `add finding` ..."),
+    "void": ("stock.cli.voiding", "Take one entry back, with a reason."),
+    "load": ("stock.cli.loading", "Load an exchange file or folder: all of it or nothing."),
+    "dump": ("stock.cli.dumping", "Write everything recorded as an exchange folder."),
+    "check": ("stock.cli.checking", "Check the database: engine, journal, facts, reels."),
+    "backup": ("stock.cli.copying", "Copy the database as it is now."),
+    "restore": ("stock.cli.restoring", "Put a backup in the database's place, once it is found sound."),
+    "rules": ("stock.cli.rules", "The house rules in force, their defaults and reasons."),
+    "cautions": ("stock.cli.cautions", "What to look out for: erasers, sick tape, solvents, blades, weight."),
+    "demo": ("stock.cli.demo", "Run a command on a throw-away copy of the demo house."),
+}
+"""Each command's module and what it does; the module's `command` is the command."""
+
+
+class Program(click.Group):
+    """The commands, imported when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(COMMANDS[cmd_name][0]).command
+        return command
+
+    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in COMMANDS and not args[0].startswith("-"):
+            raise no_such_command(ctx, self, "command", args[0])
+        return super().resolve_command(ctx, args)
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, says) for name, (_, says) in COMMANDS.items()])
+
+
+def _open(ctx: click.Context) -> Any:
+    if ctx.invoked_subcommand is None:
+        import_module("stock.cli.screens").open_screens(ctx.obj)
+
+
+program = Program(
+    "reelward",
+    params=common_options(),
+    callback=click.pass_context(_open),
+    invoke_without_command=True,
+    help="A studio's stock of tape: which reels may be wiped, which are fit, and why.\n\nWithout a command the screens "
+    "open on the house's database.",
+)
+
+
+def invoke(args: Sequence[str], settings: Settings, name: str = "reelward") -> int:
+    """Run one command line and return its exit status; refusals and failures are raised."""
+    try:
+        with program.make_context(name, list(args), obj=settings) as context:
+            program.invoke(context)
+    except click.exceptions.Exit as end:
+        return end.exit_code
+    return 0
+
+
+def main(args: Sequence[str]) -> int:
+    """Run one command line, tell the user of what went wrong, and return the exit status."""
+    try:
+        _require_text(args)
+        status = invoke(args, Settings())
+        sys.stdout.flush()
+        return status
+    except BrokenPipeError:
+        # Whoever read has seen enough; the interpreter's own flush at the end must not complain either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return PIPE_CLOSED
+    except (KeyboardInterrupt, click.Abort):
+        return INTERRUPTED
+    except Exception as error:
+        from stock.cli.failing import tell
+
+        return tell(error)
+
+
+def _require_text(args: Sequence[str]) -> None:
+    for number, arg in enumerate(args, 1):
+        if any("\ud800" <= sign <= "\udfff" for sign in arg):
+            raise click.UsageError(f"argument {number} is not a text in this terminal's encoding: {arg}")
+
+
+def run() -> NoReturn:
+    """Run the program on the command line it was called with."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a letter shows a question mark instead of the program failing.
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    sys.exit(main(sys.argv[1:]))

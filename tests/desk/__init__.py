@@ -1,0 +1,1 @@
+"""The desk as a whole: facts entered, loaded, dumped, raced for."""
