@@ -4,15 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from textual import on
 from textual.message import Message
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 
 from stock.desk.errors import DeskError
 from stock.edge.visible import safe
 from stock.store.errors import StoreError
+
+if TYPE_CHECKING:
+    from stock.desk.desk import Desk
+    from stock.desk.shelf import Shelf
+    from tui.app import ReelwardApp
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -38,6 +43,16 @@ class Failed(Message):
 
 class WorkingScreen(Screen[R]):
     """A screen that asks the desk in threads: the base of every screen and dialog."""
+
+    @property
+    def desk(self) -> Desk:
+        """The open house."""
+        return cast("ReelwardApp", self.app).desk
+
+    @property
+    def shelf(self) -> Shelf:
+        """The list of its reels."""
+        return cast("ReelwardApp", self.app).shelf
 
     def ask(
         self,
@@ -91,3 +106,14 @@ class WorkingScreen(Screen[R]):
         """Say what is wrong and what to do, as text that obeys nothing."""
         remedy = getattr(error, "remedy", "")
         self.app.notify(safe(f"{error}. {remedy}".strip()), title="That did not work", severity="error", markup=False)
+
+
+class WorkingModal(WorkingScreen[R], ModalScreen[R]):
+    """A dialog: it takes values and gives back one, or None where it was left without."""
+
+    DEFAULT_CSS = """
+    WorkingModal {
+        align: center middle;
+        background: $background 60%;
+    }
+    """

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Any, Protocol
 
 import click
@@ -120,9 +120,3 @@ def no_such_command(ctx: click.Context, group: _Named, what: str, name: str) -> 
     near = get_close_matches(name, group.list_commands(ctx), 3)
     hint = f"; did you mean {' or '.join(near)}?" if near else f"; there are: {', '.join(group.list_commands(ctx))}"
     return click.UsageError(f"there is no {what} `{name}`{hint}", ctx)
-
-
-def ends_no(names: Sequence[object]) -> None:
-    """End with exit status 1, the answer no, where anything is against it."""
-    if names:
-        click.get_current_context().exit(1)

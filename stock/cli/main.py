@@ -21,21 +21,21 @@ PIPE_CLOSED = 141
 """As a shell reports a program ended by SIGINT or SIGPIPE."""
 
 COMMANDS: dict[str, tuple[str, str]] = {
-    "reels": ("stock.cli.listing", "List the reels."),
-    "show": ("stock.cli.showing", "One reel: facts, map along the tape, verdict, reasons, history."),
-    "advise": ("stock.cli.advising", "The verdict of every reel, or of those named, with the reasons."),
-    "add": ("stock.cli.adding", "Record one fact: `add pass`, `add take`, `add finding` ..."),
-    "void": ("stock.cli.voiding", "Take one entry back, with a reason."),
-    "load": ("stock.cli.loading", "Load an exchange file or folder: all of it or nothing."),
-    "dump": ("stock.cli.dumping", "Write everything recorded as an exchange folder."),
-    "check": ("stock.cli.checking", "Check the database: engine, journal, facts, reels."),
-    "backup": ("stock.cli.copying", "Copy the database as it is now."),
-    "restore": ("stock.cli.restoring", "Put a backup in the database's place, once it is found sound."),
-    "rules": ("stock.cli.rules", "The house rules in force, their defaults and reasons."),
-    "cautions": ("stock.cli.cautions", "What to look out for: erasers, sick tape, solvents, blades, weight."),
-    "demo": ("stock.cli.demo", "Run a command on a throw-away copy of the demo house."),
+    "reels": ("listing:reels", "List the reels."),
+    "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
+    "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
+    "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
+    "void": ("entering:void", "Take one entry back, with a reason."),
+    "load": ("exchanging:load", "Load an exchange file or folder: all of it or nothing."),
+    "dump": ("exchanging:dump", "Write everything recorded as an exchange folder."),
+    "check": ("keeping:check", "Check the database: engine, journal, facts, reels."),
+    "backup": ("keeping:backup", "Copy the database as it is now."),
+    "restore": ("keeping:restore", "Put a backup in the database's place, once it is found sound."),
+    "rules": ("house_rules:rules", "The house rules in force, their defaults and reasons."),
+    "cautions": ("cautions:cautions", "What to look out for: erasers, sick tape, solvents, blades, weight."),
+    "demo": ("demo:demo", "Run a command on a throw-away copy of the demo house."),
 }
-"""Each command's module and what it does; the module's `command` is the command."""
+"""Where each command is (module and name in it), and what it does."""
 
 
 class Program(click.Group):
@@ -47,7 +47,8 @@ class Program(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        command: click.Command = import_module(COMMANDS[cmd_name][0]).command
+        module, _, name = COMMANDS[cmd_name][0].partition(":")
+        command: click.Command = getattr(import_module(f"stock.cli.{module}"), name)
         return command
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:

@@ -53,7 +53,10 @@ def cut(text: str, most: int) -> str:
 def wrapped(text: str, columns: int, first: str = "", rest: str | None = None) -> list[str]:
     """A text broken into lines, `first` before its first line and `rest` (as wide, if not given) before the others."""
     later = " " * len(first) if rest is None else rest
-    return textwrap.wrap(safe(text), columns, initial_indent=first, subsequent_indent=later) or [first.rstrip()]
+    lines = textwrap.wrap(
+        safe(text), columns, initial_indent=first, subsequent_indent=later, break_on_hyphens=False
+    )
+    return lines or [first.rstrip()]
 
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], columns: int) -> Iterator[str]:

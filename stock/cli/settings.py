@@ -79,11 +79,11 @@ class Settings:
             desk.close()
 
     @contextmanager
-    def entering(self) -> Iterator[Desk]:
-        """The house, to enter facts; it is made where there is none."""
+    def entering(self, *, create: bool = True) -> Iterator[Desk]:
+        """The house, to enter facts; where there is none it is made, or NoDatabase without `create`."""
         from stock.desk.desk import Desk
 
-        desk = Desk.open(self.target, self.acting(), now_us=self.clock_us)
+        desk = Desk.open(self.target, self.acting(), create=create, now_us=self.clock_us)
         try:
             yield desk
         finally:

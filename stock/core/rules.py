@@ -60,6 +60,10 @@ RULES: tuple[RuleDefinition, ...] = (
     RuleDefinition("media_needed", "count", 2, 1, "different media those copies are on, at least"),
     RuleDefinition("elsewhere_needed", "count", 1, 1, "good copies in another place, at least"),
     RuleDefinition("copy_check_days", "count", 365, -1, "days since a copy was last read through, at most"),
+    RuleDefinition(
+        "wipe_reread_days", "count", 7, -1, "days since a copy was read through, at most, when a wipe begins"
+    ),
+    RuleDefinition("second_person_always", "count", 0, 1, "1 asks for a second person at every wipe, not masters only"),
     RuleDefinition("slate_s", "time", 10 * _SECOND, 1, "slate and pre-roll before a take"),
     RuleDefinition("overrun_share", "share", 100, 1, "room to run over, as a share of the take"),
     RuleDefinition("overrun_s", "time", 30 * _SECOND, 1, "room to run over, at least"),
@@ -104,6 +108,15 @@ class Rules:
         if not isinstance(value, int):
             raise TypeError(f"{name} is not a number")
         return value
+
+    def value(self, name: str) -> int | str:
+        """A rule's stored value."""
+        return self._values[name]
+
+    @property
+    def names(self) -> frozenset[str]:
+        """The names of all rules."""
+        return frozenset(self._values)
 
     @property
     def zone(self) -> str:

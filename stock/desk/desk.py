@@ -8,9 +8,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
-from stock.core.facts import Entered
+from stock.core.facts import Entered, Fact
 from stock.core.house import House
 from stock.core.kinds import BY_NAME, Kind
 from stock.core.moments import AsOf, Calendar, as_of_instant, datetime_of, day_number, end_of_day
@@ -20,10 +19,13 @@ from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
+from stock.desk.voiding import why_not_void
 from stock.edge.cells import Context
 from stock.edge.forms import FormError, Problem, enter
 from stock.store import backup as backups
+from stock.store.reader import Reader
 from stock.store.store import Store, clock_us
+from stock.store.writer import Writer
 
 GUARDED = {"wipe": "a wipe is entered by its guarded steps, never by itself", "void": "use `reelward void`"}
 
@@ -99,7 +101,7 @@ class Desk:
     # asking
 
     @contextmanager
-    def _asking(self) -> Iterator[tuple[Any, Calendar, AsOf]]:
+    def _asking(self) -> Iterator[tuple[Reader, Calendar, AsOf]]:
         with self.store.reading() as reader:
             calendar = Calendar(zone_in_force(reader))
             yield reader, calendar, self._as_of(calendar)
@@ -172,21 +174,36 @@ class Desk:
 
     def _enter(self, kind: Kind, cells: Mapping[str, str], what: str) -> Receipt:
         with self.store.writing() as writer:
-            now_us = max(self._now_us(), writer.newest_line_us)
-            calendar = Calendar(zone_in_force(writer))
-            entered = self._read(kind, cells, Context(calendar), now_us)
-            batch = Batch(writer, calendar, now_us, again=True)
-            batch.take([Sourced(None, entered)])
-            if batch.faults:
-                raise CannotEnter(
-                    [Problem(f.column, cells.get(f.column, ""), f.expected, f.says) for f in batch.faults]
-                )
-            fact = batch.facts[0]
-            if kind.name == "edit":
-                self._guard_waste(writer, calendar, now_us, fact)
-            line = writer.add([fact], who=self.who, what=what, at_us=now_us)
+            now_us, calendar, _ = self.moment(writer)
+            receipt = self.enter_in(writer, kind, cells, what, now_us, calendar)
             writer.commit()
-            return Receipt(line.line, (fact.entry or 0,))
+            return receipt
+
+    def moment(self, writer: Writer) -> tuple[int, Calendar, AsOf]:
+        """When something entered now is entered (the later of the clock and the newest journal line), the house's
+        calendar, and that moment to take answers for. No day asked for has a part in it."""
+        now_us = max(self._now_us(), writer.newest_line_us)
+        calendar = Calendar(zone_in_force(writer))
+        return now_us, calendar, as_of_instant(calendar, now_us)
+
+    def enter_in(
+        self, writer: Writer, kind: Kind, cells: Mapping[str, str], what: str, now_us: int, calendar: Calendar
+    ) -> Receipt:
+        """Enter one fact in a transaction that the caller commits. Raises CannotEnter, Unproved."""
+        entered = self._read(kind, cells, Context(calendar), now_us)
+        batch = Batch(writer, calendar, now_us, again=True)
+        batch.take([Sourced(None, entered)])
+        if not batch.faults and kind.name == "void":
+            problem = why_not_void(writer, calendar, int(str(entered.values[0])))
+            if problem is not None:
+                raise CannotEnter([Problem("entry", str(entered.values[0]), "", problem)])
+        if batch.faults:
+            raise CannotEnter([Problem(f.column, cells.get(f.column, ""), f.expected, f.says) for f in batch.faults])
+        fact = batch.facts[0]
+        if kind.name == "edit":
+            self._guard_waste(writer, calendar, now_us, fact)
+        line = writer.add([fact], who=self.who, what=what, at_us=now_us)
+        return Receipt(line.line, (fact.entry or 0,))
 
     def _read(self, kind: Kind, cells: Mapping[str, str], context: Context, now_us: int) -> Entered:
         given = {column: text for column, text in cells.items() if text.strip()}
@@ -200,7 +217,7 @@ class Desk:
         except FormError as error:
             raise CannotEnter(error.problems) from None
 
-    def _guard_waste(self, writer: Any, calendar: Calendar, now_us: int, fact: Any) -> None:
+    def _guard_waste(self, writer: Writer, calendar: Calendar, now_us: int, fact: Fact) -> None:
         """Tape is thrown away only where everything on it may go."""
         get = reader_of(fact.kind).get
         if get(fact.values, "to_reel") is not None:

@@ -205,7 +205,7 @@ class Shelf:
                 return set()
             touched: set[str] | None = None
             if all(stamp.get(name) == ours[name] for name in ("house", "day")) and "line" in stamp:
-                touched = self._touched(reader, int(stamp["line"]), stamp["head"])
+                touched = _since(reader, int(stamp["line"]), stamp["head"])
             if touched is not None and len(touched) > _CHUNK:
                 touched = None
             clients = _clients(reader)
@@ -223,49 +223,6 @@ class Shelf:
             stamp = {**ours, "line": str(head.line)}
             connection.executemany("INSERT OR REPLACE INTO stamp VALUES (?, ?)", stamp.items())
         return touched
-
-    def _touched(self, reader: Reader, line: int, head: str) -> set[str] | None:
-        """The reels that facts of later journal lines bear on; None where it may be any."""
-        rows = reader.raw("SELECT sha256 FROM journal WHERE line = ?", (line,))
-        if not rows or rows[0][0] != head:
-            return None
-        touched: set[str] = set()
-        for first, last in reader.raw("SELECT first_entry, last_entry FROM journal WHERE line > ?", (line,)):
-            if first is None or last - first > _CHUNK:
-                return None
-            for entry in range(first, last + 1):
-                found = self._touched_by(reader, entry)
-                if found is None:
-                    return None
-                touched |= found
-        sets = {row[0] for reel in touched for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
-        for each in sets:
-            touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
-        return touched
-
-    def _touched_by(self, reader: Reader, entry: int) -> set[str] | None:
-        fact = reader.fact(entry)
-        if fact is None:
-            return set()
-        get = reader_of(fact.kind).get
-        if fact.kind.name in _TELLS_OF_ALL:
-            return None
-        if fact.kind.name == "void":
-            return self._touched_by(reader, get(fact.values, "target"))
-        if fact.kind.name == "finding" and get(fact.values, "kind") in WHOLE_REEL_FAULTS:
-            return None
-        reels = {get(fact.values, "reel"), *(piece.tape for piece in fact.places)} - {None}
-        transfer = get(fact.values, "transfer")
-        if transfer is not None:
-            reels |= {row[0] for row in reader.raw("SELECT reel FROM transfers WHERE transfer = ?", (transfer,))}
-        if fact.kind.name == "hold-end":
-            held = get(fact.values, "hold")
-            reels |= {row[0] for row in reader.raw('SELECT reel FROM holds WHERE "hold" = ?', (held,))}
-        if reels and reader.raw("SELECT 1 FROM edits LIMIT 1"):
-            for reel in list(reels):
-                reels |= {row[0] for row in reader.raw("SELECT to_reel FROM edits WHERE tape = ?", (reel,)) if row[0]}
-                reels |= {row[0] for row in reader.raw("SELECT tape FROM edits WHERE to_reel = ?", (reel,))}
-        return reels
 
     def _put_all(self, house: House, clients: dict[str, str], told: Callable[[int, int], None] | None) -> None:
         numbers = house.reel_numbers
@@ -286,6 +243,56 @@ class Shelf:
         rows = [_row(house, answer, clients) for answer in answers]
         with self._changing() as connection:
             _store(connection, rows, gone)
+
+
+def _since(reader: Reader, line: int, head: str) -> set[str] | None:
+    """The reels that later journal lines bear on; None where it may be any, or where that line is another's."""
+    rows = reader.raw("SELECT sha256 FROM journal WHERE line = ?", (line,))
+    return reels_told_of(reader, line) if rows and rows[0][0] == head else None
+
+
+def reels_told_of(reader: Reader, line: int) -> set[str] | None:
+    """The reels that facts of journal lines after a line bear on; None where it may be any reel."""
+    touched: set[str] = set()
+    for first, last in reader.raw("SELECT first_entry, last_entry FROM journal WHERE line > ?", (line,)):
+        if first is None:
+            continue
+        if last - first > _CHUNK:
+            return None
+        for entry in range(first, last + 1):
+            found = _told_of(reader, entry)
+            if found is None:
+                return None
+            touched |= found
+    sets = {row[0] for reel in touched for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+    for each in sets:
+        touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
+    return touched
+
+
+def _told_of(reader: Reader, entry: int) -> set[str] | None:
+    fact = reader.fact(entry)
+    if fact is None:
+        return set()
+    get = reader_of(fact.kind).get
+    if fact.kind.name in _TELLS_OF_ALL:
+        return None
+    if fact.kind.name == "void":
+        return _told_of(reader, get(fact.values, "target"))
+    if fact.kind.name == "finding" and get(fact.values, "kind") in WHOLE_REEL_FAULTS:
+        return None
+    reels = {get(fact.values, "reel"), *(piece.tape for piece in fact.places)} - {None}
+    transfer = get(fact.values, "transfer")
+    if transfer is not None:
+        reels |= {row[0] for row in reader.raw("SELECT reel FROM transfers WHERE transfer = ?", (transfer,))}
+    if fact.kind.name == "hold-end":
+        held = get(fact.values, "hold")
+        reels |= {row[0] for row in reader.raw('SELECT reel FROM holds WHERE "hold" = ?', (held,))}
+    if reels and reader.raw("SELECT 1 FROM edits LIMIT 1"):
+        for reel in list(reels):
+            reels |= {row[0] for row in reader.raw("SELECT to_reel FROM edits WHERE tape = ?", (reel,)) if row[0]}
+            reels |= {row[0] for row in reader.raw("SELECT tape FROM edits WHERE to_reel = ?", (reel,))}
+    return reels
 
 
 def _store(connection: sqlite3.Connection, rows: list[tuple[ShelfRow, str]], gone: Iterable[str]) -> None:

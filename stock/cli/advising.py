@@ -1,0 +1,100 @@
+"""`advise`: the verdict of every reel, or of those named, with the reasons."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+import click
+
+from stock.cli.answers import advice_json, day_of, longest_words, offered, usual_speed
+from stock.cli.commands import house_command
+from stock.cli.printing import (
+    ANSWER_WORDS,
+    SEVERITY_SIGNS,
+    say,
+    say_json,
+    signed,
+    signs_in_words,
+    table,
+    width,
+    wrapped,
+)
+from stock.cli.settings import Settings
+from stock.core.measure import Speed
+from stock.core.reasons import Reason
+from stock.core.rules import GRADES
+from stock.core.tracks import spell
+from stock.core.verdict import VERDICTS, Advice
+from stock.core.words import feet, speed_words, stretch
+
+
+@house_command("advise", dated=True, has_json=True)
+@click.argument("reels", metavar="[REEL ...]", nargs=-1)
+@click.pass_obj
+def advise(settings: Settings, reels: tuple[str, ...]) -> None:
+    """The verdict of every reel, or of those named with all reasons.
+
+    Exit status 1 when reels are named and one of them is neither clear nor blank.
+    """
+    named = [reel.strip() for reel in reels]
+    with settings.asking() as desk:
+        answers = list(desk.advise(named or None))
+        day = day_of(answers[0].view.house) if answers else day_of(desk.house(()))
+    if settings.as_json:
+        say_json({"as_of": day, "reels": [advice_json(advice) for advice in answers]})
+    elif named:
+        for advice in answers:
+            for line in reasons_page(advice, width()):
+                say(line)
+            say()
+        say(f"As of {day}.")
+    else:
+        for line in advice_table(answers, day, width()):
+            say(line)
+    if named and any(advice.verdict not in ("clear", "blank") for advice in answers):
+        click.get_current_context().exit(1)
+
+
+def advice_table(answers: list[Advice], day: str, columns: int) -> Iterator[str]:
+    """Every reel on a line: verdict, best grade, longest fit stretch and first reason; then the count of each verdict."""
+    if not answers:
+        yield f"As of {day} there is no reel in the record."
+        return
+    rows = []
+    for advice in answers:
+        best = offered(advice)
+        grade, longest = (best[0], longest_words(advice, best[1])) if best else ("", "")
+        first = advice.reasons[0].says if advice.reasons else ""
+        rows.append((advice.reel, signed(advice.verdict), grade, longest, first))
+    yield from table(("reel", "verdict", "grade", "longest", "first reason"), rows, columns)
+    yield ""
+    counts = Counter(advice.verdict for advice in answers)
+    speed = speed_words(Speed(usual_speed(answers[0])))
+    held = ", ".join(f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict])
+    yield from wrapped(f"As of {day}, times at {speed}: {held}.", columns)
+    yield from wrapped(f"{signs_in_words()}.", columns)
+
+
+def reasons_page(advice: Advice, columns: int) -> Iterator[str]:
+    """One reel's verdict, its two answers, and every reason with what would change it."""
+    best = offered(advice)
+    offer = f", {best[0]}, {longest_words(advice, best[1])} at {speed_words(Speed(usual_speed(advice)))}" if best else ""
+    yield f"{advice.reel}  {signed(advice.verdict)}{offer}"
+    yield f"  may the recording go?  {ANSWER_WORDS[advice.erasable]}"
+    fits = ", ".join(f"{grade} {ANSWER_WORDS[advice.fit(grade).answer]}" for grade in GRADES)
+    yield f"  is the tape fit?       {fits}"
+    for reason in advice.reasons:
+        yield from _reason_lines(advice, reason, columns)
+
+
+def _reason_lines(advice: Advice, reason: Reason, columns: int) -> Iterator[str]:
+    where = ""
+    if reason.lo is not None and reason.hi is not None and (reason.lo, reason.hi) != (0, advice.view.length):
+        where = f"  {stretch(reason.lo, reason.hi, usual_speed(advice))} ({feet(reason.lo)} to {feet(reason.hi)})"
+    on = f"  tracks {spell(reason.tracks)}" if reason.tracks is not None else ""
+    head = f"{SEVERITY_SIGNS[reason.severity]} {reason.severity:5}  {reason.about}: {reason.code}{where}{on}"
+    yield from wrapped(head, columns, "  ", " " * 11)
+    yield from wrapped(reason.says, columns, " " * 11)
+    if reason.remedy:
+        yield from wrapped(reason.remedy, columns, f"{'':11}to change it: ", " " * 13)
