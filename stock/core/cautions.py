@@ -9,7 +9,7 @@ _ENDING = "Follow local rules and qualified practice."
 
 
 class Caution(NamedTuple):
-    """One caution. code: stable word. title: a few words. says: plain sentences, the last of which is always the same."""
+    """One caution. code: stable word. title: a few words. says: plain sentences, the last always the same."""
 
     code: str
     title: str
@@ -20,8 +20,8 @@ CAUTIONS: tuple[Caution, ...] = (
     Caution(
         "bulk-eraser",
         "Bulk eraser",
-        "Keep away from it with a pacemaker or any other implant. Keep watches, cards and all other tape well away, about "
-        f"4 ft. One pass may not do. Let it cool between reels. {_ENDING}",
+        "Keep away from it with a pacemaker or any other implant. Keep watches, cards and all other tape well away, "
+        f"about 4 ft. One pass may not do. Let it cool between reels. {_ENDING}",
     ),
     Caution(
         "sticky",

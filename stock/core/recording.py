@@ -2,44 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from stock.core import tracks as track_sets
 from stock.core.custody import about_custody, about_word
-from stock.core.house import House
 from stock.core.live import Atom, Live, live
-from stock.core.moments import EVER
 from stock.core.proof import Fault, Proof, cooling_days, prove
 from stock.core.reasons import Reason, Severity
-from stock.core.record import Take, Transfer
+from stock.core.record import Transfer
 from stock.core.spans import Span
 from stock.core.view import View
+from stock.core.weighing import Cell, Claim, Copied, Weighing
 from stock.core.words import stretch
-
-Cell = tuple[int, int, int]
-"""Places [lo, hi) and a track mask."""
-
-
-@dataclass
-class Claim:
-    """What a take, or a name a record pass gives, still has live on the reel.
-
-    bare: cells no transfer made after the recording covers. waiting: cells covered by transfers not proved, with those.
-    """
-
-    label: str
-    take: Take | None
-    live: list[Cell] = field(default_factory=list)
-    bare: list[Cell] = field(default_factory=list)
-    waiting: list[tuple[Cell, tuple[Transfer, ...]]] = field(default_factory=list)
-    touched: bool = False
-    helped: dict[int, Transfer] = field(default_factory=dict)
-    reached: int = 0
-    newest: int = EVER
-
-    @property
-    def facts(self) -> tuple[int, ...]:
-        return (self.take.entry,) if self.take is not None else ()
 
 
 @dataclass
@@ -81,19 +55,20 @@ def judge_recording(view: View) -> RecordingAnswer:
                     facts=(wipe.entry,),
                 )
             )
-    transfers: list[tuple[int, int, Transfer]] = view.spans("transfers")
+    transfers = [
+        Copied(lo, hi, calendar.loosens(transfer.day, transfer.at_us), transfer)
+        for lo, hi, transfer in view.spans("transfers")
+    ]
     borders = [place for transfer in transfers for place in transfer[:2]]
     borders += [start for start, _ in view.pieces]
     found = live(view, wipes, borders)
-    answer = RecordingAnswer(reasons, found, [], [], [])
-    loose: list[Atom] = []
-    claims: dict[tuple[int, str], Claim] = {}
+    weighing = Weighing(view, transfers)
     for atom in found.atoms:
-        _weigh(view, atom, transfers, claims, loose, answer)
-    answer.claims = list(claims.values())
+        weighing.weigh(atom)
+    answer = RecordingAnswer(reasons, found, weighing.claims, weighing.free, weighing.kept)
     for claim in answer.claims:
         reasons.extend(_claim_reasons(view, claim))
-    reasons.extend(_unlogged(view, loose, found.atoms))
+    reasons.extend(_unlogged(view, weighing.loose, found.atoms))
     reasons.extend(_never_entered(view, found, transfers))
     reasons.extend(_overwritten(view, found, transfers))
     reasons.extend(about_word(view, found.atoms))
@@ -101,99 +76,10 @@ def judge_recording(view: View) -> RecordingAnswer:
     return answer
 
 
-def _weigh(
-    view: View,
-    atom: Atom,
-    transfers: list[tuple[int, int, Transfer]],
-    claims: dict[tuple[int, str], Claim],
-    loose: list[Atom],
-    answer: RecordingAnswer,
-) -> None:
-    """Sort one atom into free and not free, and lay the latter at the door of its takes."""
-    house, calendar = view.house, view.house.calendar
-    after = [
-        transfer
-        for lo, hi, transfer in transfers
-        if lo <= atom.lo
-        and atom.hi <= hi
-        and transfer.tracks & atom.mask
-        and calendar.loosens(transfer.day, transfer.at_us) > atom.moment
-    ]
-    owners = [
-        claims.setdefault((take.entry, ""), Claim(f"take {take.title}/{take.take}", take)) for take in atom.owners
-    ]
-    owners += [claims.setdefault((0, name), Claim(f"take {name} (never entered)", None)) for name in atom.named]
-    for claim in owners:
-        claim.live.append((atom.lo, atom.hi, atom.mask))
-        claim.newest = max(claim.newest, atom.moment)
-        for transfer in after:
-            claim.touched = True
-            claim.reached |= transfer.tracks & atom.mask
-            claim.helped[transfer.entry] = transfer
-    proved = atom.mask
-    for take in atom.owners:
-        if not (atom.takes and decided_free(house, take, atom)):
-            proved &= _proved_tracks(house, after, take)
-    if not atom.owners or atom.named:
-        proved &= _proved_tracks(house, after, None)
-    rest = atom.mask & ~proved
-    if proved:
-        answer.free.append((atom.lo, atom.hi, proved))
-    if not rest:
-        return
-    answer.kept.append((atom.lo, atom.hi, rest))
-    if not owners:
-        loose.append(atom._replace(mask=rest))
-        return
-    covered = 0
-    for transfer in after:
-        covered |= transfer.tracks
-    for claim in owners:
-        if rest & ~covered:
-            claim.bare.append((atom.lo, atom.hi, rest & ~covered))
-        waiting = rest & covered & ~_proved_tracks(house, after, claim.take)
-        if waiting:
-            those = tuple(transfer for transfer in after if transfer.tracks & waiting)
-            claim.waiting.append(((atom.lo, atom.hi, waiting), those))
-
-
-def _proved_tracks(house: House, transfers: list[Transfer], take: Take | None) -> int:
-    """The tracks of the transfers that are proved as the take's project asks."""
-    days = cooling_days(house, take.project if take is not None else None)
-    mask = 0
-    for transfer in transfers:
-        if prove(house, transfer, days).proved:
-            mask |= transfer.tracks
-    return mask
-
-
-def decided_free(house: House, take: Take, atom: Atom) -> bool:
-    """Whether the newest word on a take lets this recording go: discard, tones or timecode, given after it was made."""
-    calendar = house.calendar
-    newest: tuple[int, bool] | None = None
-    for decision in house.decisions_of(take.entry):
-        loosens = decision.keep in ("discard", "tones", "timecode") and bool(decision.by)
-        when = (calendar.loosens if loosens else calendar.binds)(decision.day, decision.at_us)
-        word = (when, not loosens)
-        newest = word if newest is None else max(newest, word)
-    if newest is not None:
-        return not newest[1] and newest[0] > atom.moment
-    if take.keep == "discard" and not take.by:
-        return False
-    if take.keep not in ("discard", "tones", "timecode"):
-        return False
-    own = calendar.binds(take.day, take.at_us)
-    names = {take.take, f"{take.title}/{take.take}"}
-    return atom.moment == own and all(
-        recording.take is not None or (recording.pass_ is not None and recording.pass_.take in names)
-        for recording in atom.newest
-    )
-
-
 def _claim_reasons(view: View, claim: Claim) -> list[Reason]:
     house = view.house
     reasons: list[Reason] = []
-    if claim.bare and not claim.touched:
+    if claim.bare and not claim.helped:
         lo, hi, mask = _hull(claim.bare)
         reasons.append(
             _reason(
@@ -336,11 +222,11 @@ def _is_stray(run: list[Atom], tolerance_us: int) -> bool:
     return (run[-1].hi - run[0].lo) * 100_000_000 <= tolerance_us * slowest
 
 
-def _never_entered(view: View, found: Live, transfers: list[tuple[int, int, Transfer]]) -> list[Reason]:
+def _never_entered(view: View, found: Live, transfers: list[Copied]) -> list[Reason]:
     """Transfers of what the record says is not there: a recording was never entered."""
     calendar = view.house.calendar
     stretches: dict[int, tuple[Transfer, list[Span]]] = {}
-    for lo, hi, transfer in transfers:
+    for lo, hi, _, transfer in transfers:
         stretches.setdefault(transfer.entry, (transfer, []))[1].append((lo, hi))
     reasons = []
     for transfer, spans in stretches.values():
@@ -366,7 +252,7 @@ def _never_entered(view: View, found: Live, transfers: list[tuple[int, int, Tran
     return reasons
 
 
-def _overwritten(view: View, found: Live, transfers: list[tuple[int, int, Transfer]]) -> list[Reason]:
+def _overwritten(view: View, found: Live, transfers: list[Copied]) -> list[Reason]:
     """Takes that a newer take lies over, and whether what went was proved."""
     house, calendar = view.house, view.house.calendar
     reasons = []
@@ -376,8 +262,8 @@ def _overwritten(view: View, found: Live, transfers: list[tuple[int, int, Transf
         lost = False
         for lo, hi, mask in cells:
             kept = 0
-            for a, b, transfer in transfers:
-                if a <= lo and hi <= b and calendar.loosens(transfer.day, transfer.at_us) > recorded:
+            for a, b, made, transfer in transfers:
+                if a <= lo and hi <= b and made > recorded:
                     kept |= transfer.tracks if prove(house, transfer, days).proved else 0
             lost = lost or bool(mask & ~kept)
         lo, hi, mask = _hull(cells)
