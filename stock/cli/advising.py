@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import click
 
@@ -25,7 +25,7 @@ from stock.core.measure import Speed
 from stock.core.reasons import Reason
 from stock.core.rules import GRADES
 from stock.core.tracks import spell
-from stock.core.verdict import VERDICTS, Advice
+from stock.core.verdict import VERDICTS, Advice, Verdict
 from stock.core.words import feet, speed_words, stretch
 
 
@@ -38,11 +38,12 @@ def advise(settings: Settings, reels: tuple[str, ...]) -> None:
     Exit status 1 when reels are named and one of them is neither clear nor blank.
     """
     named = [reel.strip() for reel in reels]
+    verdicts: set[Verdict] = set()
     with settings.asking() as desk:
-        answers = list(desk.advise(named or None))
-        day = day_of(answers[0].view.house) if answers else day_of(desk.house(()))
+        answers = _noting(desk.advise(named or None), verdicts)
+        day = day_of(desk.as_of())
     if settings.as_json:
-        say_json({"as_of": day, "reels": [advice_json(advice) for advice in answers]})
+        say_json({"as_of": day, "reels": map(advice_json, answers)})
     elif named:
         for advice in answers:
             for line in reasons_page(advice, width()):
@@ -52,34 +53,51 @@ def advise(settings: Settings, reels: tuple[str, ...]) -> None:
     else:
         for line in advice_table(answers, day, width()):
             say(line)
-    if named and any(advice.verdict not in ("clear", "blank") for advice in answers):
+    if named and verdicts - {"clear", "blank"}:
         click.get_current_context().exit(1)
 
 
-def advice_table(answers: list[Advice], day: str, columns: int) -> Iterator[str]:
-    """Every reel on a line: verdict, best grade, longest fit stretch and first reason; then the count of each verdict."""
-    if not answers:
-        yield f"As of {day} there is no reel in the record."
-        return
-    rows = []
+def _noting(answers: Iterable[Advice], verdicts: set[Verdict]) -> Iterator[Advice]:
+    """The answers, each verdict noted as it goes by."""
     for advice in answers:
+        verdicts.add(advice.verdict)
+        yield advice
+
+
+def advice_table(answers: Iterable[Advice], day: str, columns: int) -> Iterator[str]:
+    """Every reel on a line: verdict, best grade, longest fit stretch, first reason; then how many of each verdict."""
+    rows = []
+    counts = Counter[Verdict]()
+    speed = ""
+    for advice in answers:
+        counts[advice.verdict] += 1
+        speed = speed or speed_words(Speed(usual_speed(advice)))
         best = offered(advice)
         grade, longest = (best[0], longest_words(advice, best[1])) if best else ("", "")
-        first = advice.reasons[0].says if advice.reasons else ""
-        rows.append((advice.reel, signed(advice.verdict), grade, longest, first))
+        rows.append((advice.reel, signed(advice.verdict), grade, longest, _first_reason(advice)))
+    if not rows:
+        yield f"As of {day} there is no reel in the record."
+        return
     yield from table(("reel", "verdict", "grade", "longest", "first reason"), rows, columns)
     yield ""
-    counts = Counter(advice.verdict for advice in answers)
-    speed = speed_words(Speed(usual_speed(answers[0])))
     held = ", ".join(f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict])
     yield from wrapped(f"As of {day}, times at {speed}: {held}.", columns)
     yield from wrapped(f"{signs_in_words()}.", columns)
 
 
+def _first_reason(advice: Advice) -> str:
+    """The weightiest reason of the question that made the verdict, in its sentence."""
+    about = "recording" if advice.verdict == "keep" else "tape"
+    told = [reason for reason in advice.reasons if reason.about == about and reason.severity != "note"]
+    return next((reason.says for reason in [*told, *advice.reasons]), "")
+
+
 def reasons_page(advice: Advice, columns: int) -> Iterator[str]:
     """One reel's verdict, its two answers, and every reason with what would change it."""
     best = offered(advice)
-    offer = f", {best[0]}, {longest_words(advice, best[1])} at {speed_words(Speed(usual_speed(advice)))}" if best else ""
+    offer = (
+        f", {best[0]}, {longest_words(advice, best[1])} at {speed_words(Speed(usual_speed(advice)))}" if best else ""
+    )
     yield f"{advice.reel}  {signed(advice.verdict)}{offer}"
     yield f"  may the recording go?  {ANSWER_WORDS[advice.erasable]}"
     fits = ", ".join(f"{grade} {ANSWER_WORDS[advice.fit(grade).answer]}" for grade in GRADES)

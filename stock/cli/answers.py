@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from stock.core.house import House
+from stock.core.custody import owners
 from stock.core.measure import FOOT, time_of
-from stock.core.moments import date_of
+from stock.core.moments import AsOf, date_of
 from stock.core.reasons import Reason
 from stock.core.rules import GRADES, Grade
 from stock.core.tracks import numbers
 from stock.core.verdict import Advice
 from stock.core.words import clock
+
+_INCH_UM = 25_400
 
 
 def in_feet(length: int | None) -> float | None:
@@ -19,9 +21,9 @@ def in_feet(length: int | None) -> float | None:
     return None if length is None else round(length / FOOT, 4)
 
 
-def day_of(house: House) -> str:
+def day_of(as_of: AsOf) -> str:
     """The day answers are given for, in the house's time zone."""
-    return date_of(house.as_of.day).isoformat()
+    return date_of(as_of.day).isoformat()
 
 
 def usual_speed(advice: Advice) -> int:
@@ -38,6 +40,33 @@ def offered(advice: Advice) -> tuple[Grade, int] | None:
 def longest_words(advice: Advice, length: int) -> str:
     """How long a stretch plays at the usual speed."""
     return clock(time_of(length, usual_speed(advice)))
+
+
+def owner_names(advice: Advice) -> list[str]:
+    """Whose tape it is now, head to tail, each once; where it is not stated nobody is named."""
+    return list(dict.fromkeys(owner for _, _, owner in owners(advice.view) if owner))
+
+
+def width_in(advice: Advice) -> float | None:
+    """The tape's width in inches; None where its stock item is not known."""
+    item = advice.view.house.item_of(advice.reel)
+    return None if item is None else round(item.width / _INCH_UM, 4)
+
+
+def reel_json(advice: Advice) -> dict[str, Any]:
+    """What a reel is."""
+    reel, formulation = advice.view.reel, advice.view.house.formulation_of(advice.reel)
+    return {
+        "stock_item": reel.stock_item,
+        "formulation": formulation.formulation if formulation else None,
+        "width_in": width_in(advice),
+        "tracks": reel.tracks,
+        "batch": reel.batch,
+        "owner": ", ".join(owner_names(advice)) or None,
+        "role": reel.role,
+        "shelf": reel.shelf,
+        "note": reel.note,
+    }
 
 
 def reason_json(reason: Reason) -> dict[str, Any]:

@@ -94,7 +94,9 @@ class HouseCommand(click.Command):
     def invoke(self, ctx: click.Context) -> Any:
         settings: Settings = ctx.obj
         if settings.today is not None and not self.dated:
-            says = "--today is for commands that answer: what is entered is dated by the clock, or by the fact's own date"
+            says = (
+                "--today is for commands that answer: what is entered is dated by the clock, or by the fact's own date"
+            )
             raise click.UsageError(says, ctx)
         if settings.as_json and not self.has_json:
             raise click.UsageError(f"`{self.name}` has no answer in JSON", ctx)

@@ -18,7 +18,8 @@ from stock.core.moments import instant
 TODAY = date(2026, 11, 20)
 """The day the demo house is looked at; nothing in it is dated later."""
 
-_EVENING = instant(datetime(2026, 11, 20, 18, 0, tzinfo=UTC))
+NOW_US = instant(datetime(2026, 11, 20, 18, 0, tzinfo=UTC))
+"""When the demo's clock starts: the evening of that day."""
 
 
 @click.command(
@@ -42,7 +43,7 @@ def demo(settings: Settings, command: tuple[str, ...]) -> None:
 
     def now_us() -> int:
         """The demo's clock: it starts on the evening of its day, and goes on from there."""
-        return _EVENING + time.monotonic_ns() // 1000 - began_us
+        return NOW_US + time.monotonic_ns() // 1000 - began_us
 
     with tempfile.TemporaryDirectory(prefix="reelward-demo-") as folder:
         database = str(Path(folder) / "house.db")

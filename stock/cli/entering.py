@@ -24,7 +24,9 @@ class Facts(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         return _command(BY_NAME[cmd_name]) if cmd_name in BY_NAME else None
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         from stock.desk.desk import GUARDED
 
         if args[0] in GUARDED:
@@ -37,8 +39,9 @@ class Facts(click.Group):
 add = Facts(
     "add",
     short_help="Record one fact.",
-    help="Record one fact: `reelward add KIND --reel ... `, with an option for each thing to say.\n\nA date left out is "
-    "now; `--by` left out is who is acting.",
+    no_args_is_help=False,
+    help="Record one fact: `reelward add KIND --reel ...`, with an option for each thing to say.\n\nA date left out "
+    "is now; `--by` left out is who is acting.",
 )
 
 
@@ -46,7 +49,7 @@ def _command(kind: Kind) -> HouseCommand:
     columns = {f"cell_{field.name}": field.name for field in kind.fields}
 
     @click.pass_obj
-    def enter(settings: Settings, **given: str | None) -> None:
+    def enter(settings: Settings, /, **given: str | None) -> None:
         _enter(settings, kind, {columns[name]: text for name, text in given.items() if text is not None})
 
     options: list[click.Parameter] = [_option(field) for field in kind.fields]

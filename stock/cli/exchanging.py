@@ -79,7 +79,7 @@ def _summary(loaded: Loaded, dry_run: bool) -> Iterator[str]:
 
 def _answer(loaded: Loaded, dry_run: bool) -> dict[str, Any]:
     return {
-        "loaded": loaded.line is not None,
+        "ok": not loaded.found,
         "dry_run": dry_run,
         "added": dict(sorted(loaded.added.items())) if not loaded.found else {},
         "known": loaded.known,

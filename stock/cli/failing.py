@@ -46,17 +46,17 @@ def _words(error: Exception) -> Iterator[str]:
     elif isinstance(error, NoDatabase):
         yield str(error)
         yield error.remedy
-        yield "To begin a house there: `reelward load FOLDER`, `reelward add formulation ...` or `reelward restore FILE`."
+        yield "To begin one there: `reelward load FOLDER`, `reelward add formulation ...` or `reelward restore FILE`."
     elif isinstance(error, (DeskError, StoreError)) and not isinstance(error, (FactRefused, NotCommitted)):
         yield str(error)
         if error.remedy:
             yield error.remedy
     elif isinstance(error, FolderNotEmpty):
-        yield f"the folder {error} is not empty"
+        yield str(error)
         yield "Name an empty folder, or give --overwrite to replace the exchange files in it."
-    elif isinstance(error, OSError) and error.filename is not None:
-        yield f"{error.filename} cannot be used: {error.strerror}"
-        yield "Check the path, and the rights of the file and of its folder."
+    elif isinstance(error, OSError) and error.strerror is not None:
+        yield f"{error.filename or 'the output'} cannot be used: {error.strerror}"
+        yield "Check the path, the rights of the file and of its folder, and the room on the disk."
 
 
 def _usage(error: click.ClickException) -> Iterator[str]:

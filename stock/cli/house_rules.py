@@ -22,7 +22,7 @@ def rules(settings: Settings) -> None:
     with settings.asking() as desk:
         house = desk.house(())
     if settings.as_json:
-        say_json({"as_of": day_of(house), "rules": [_answer(rule, house.rules) for rule in RULES]})
+        say_json({"as_of": day_of(house.as_of), "rules": [_answer(rule, house.rules) for rule in RULES]})
         return
     for rule in RULES:
         value, default = rule_words(rule, _value(rule, house.rules)), rule_words(rule, rule.default)

@@ -16,12 +16,14 @@ if TYPE_CHECKING:
     from stock.store.journal import Line
     from stock.store.verify import Finding
 
-_NOT_CHECKED = frozenset({"no-database", "not-a-file", "newer-schema", "no-permission", "network-file-system"})
+_NOT_CHECKED = frozenset({"not-a-file", "newer-schema", "no-permission", "network-file-system"})
 """Refusals to look at a file at all: nothing is found out about the record."""
 
 
 @house_command("check", has_json=True)
-@click.option("--head", metavar="HASH", help="A journal hash printed earlier, or its beginning: it must still be there.")
+@click.option(
+    "--head", metavar="HASH", help="A journal hash printed earlier, or its beginning: it must still be there."
+)
 @click.pass_obj
 def check(settings: Settings, head: str | None) -> None:
     """Check the database: the engine's own checks, every hash of the journal, every fact, the layout of the reels.
@@ -58,7 +60,7 @@ def _findings(settings: Settings, path: Path, head: str | None) -> list[Finding]
     from stock.store.verify import Finding
 
     findings = check_file(path, head=head)
-    if findings and findings[0].code in _NOT_CHECKED:
+    if not path.exists() or (findings and findings[0].code in _NOT_CHECKED):
         # Opening it raises the same refusal with its remedy.
         with settings.asking():
             return findings

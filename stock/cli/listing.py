@@ -7,15 +7,12 @@ from typing import Any
 
 import click
 
-from stock.cli.answers import day_of, in_feet, offered
+from stock.cli.answers import day_of, in_feet, offered, owner_names, reel_json
 from stock.cli.commands import house_command
 from stock.cli.printing import say, say_json, signed, table, width
 from stock.cli.settings import Settings
-from stock.core.custody import owners
 from stock.core.verdict import VERDICTS, Advice
 from stock.core.words import feet
-
-_INCH_UM = 25_400
 
 
 @house_command("reels", dated=True, has_json=True)
@@ -32,22 +29,22 @@ def reels(settings: Settings, verdicts: tuple[str, ...], words: str) -> None:
     """List the reels, all of them or those asked for."""
     wanted = words.casefold().split()
     with settings.asking() as desk:
-        answers = list(desk.advise())
-        day = day_of(answers[0].view.house) if answers else day_of(desk.house(()))
-    found = [
+        answers, day = desk.advise(), day_of(desk.as_of())
+    found = (
         advice
         for advice in answers
         if (not verdicts or advice.verdict in verdicts) and (not wanted or _holds(advice, wanted))
-    ]
+    )
     if settings.as_json:
-        say_json({"as_of": day, "reels": [_reel_json(advice) for advice in found]})
+        say_json({"as_of": day, "reels": map(_reel_json, found)})
         return
     heads = ("reel", "verdict", "stock item", "trk", "length", "shelf", "note")
-    if found:
-        for line in table(heads, [_row(advice) for advice in found], width()):
+    rows = [_row(advice) for advice in found]
+    if rows:
+        for line in table(heads, rows, width()):
             say(line)
         say()
-    say(f"{len(found)} of {len(answers)} reels, as of {day}.")
+    say(f"{len(rows)} reel{'' if len(rows) == 1 else 's'}, as of {day}.")
 
 
 def _holds(advice: Advice, wanted: list[str]) -> bool:
@@ -60,16 +57,11 @@ def _texts(advice: Advice) -> Iterator[str]:
     reel, formulation = advice.view.reel, advice.view.house.formulation_of(advice.reel)
     yield from (advice.reel, reel.stock_item, formulation.formulation if formulation else "")
     yield from (text for text in (reel.batch, reel.role, reel.shelf, reel.note) if text)
-    yield from _owners(advice)
+    yield from owner_names(advice)
     for claim in advice.recording.claims:
         yield claim.label
         if claim.take is not None and claim.take.project:
             yield claim.take.project
-
-
-def _owners(advice: Advice) -> list[str]:
-    """Whose tape it is now, head to tail, each once; what is not stated left out."""
-    return list(dict.fromkeys(owner for _, _, owner in owners(advice.view) if owner))
 
 
 def _row(advice: Advice) -> tuple[str, ...]:
@@ -86,21 +78,11 @@ def _row(advice: Advice) -> tuple[str, ...]:
 
 
 def _reel_json(advice: Advice) -> dict[str, Any]:
-    reel, house = advice.view.reel, advice.view.house
-    item, formulation = house.item_of(advice.reel), house.formulation_of(advice.reel)
     best = offered(advice)
     return {
         "reel": advice.reel,
         "verdict": advice.verdict,
         "grade": best[0] if best else None,
-        "stock_item": reel.stock_item,
-        "formulation": formulation.formulation if formulation else None,
-        "width_in": round(item.width / _INCH_UM, 4) if item else None,
-        "tracks": reel.tracks,
         "length_ft": in_feet(advice.view.length),
-        "batch": reel.batch,
-        "owner": ", ".join(_owners(advice)) or None,
-        "role": reel.role,
-        "shelf": reel.shelf,
-        "note": reel.note,
+        **reel_json(advice),
     }

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from importlib import import_module
 from typing import Any, NoReturn
 
@@ -51,7 +52,9 @@ class Program(click.Group):
         command: click.Command = getattr(import_module(f"stock.cli.{module}"), name)
         return command
 
-    def resolve_command(self, ctx: click.Context, args: list[str]) -> tuple[str | None, click.Command | None, list[str]]:
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
         if args[0] not in COMMANDS and not args[0].startswith("-"):
             raise no_such_command(ctx, self, "command", args[0])
         return super().resolve_command(ctx, args)
@@ -86,28 +89,36 @@ def invoke(args: Sequence[str], settings: Settings, name: str = "reelward") -> i
     return 0
 
 
-def main(args: Sequence[str]) -> int:
+def main(args: Sequence[str], settings: Settings | None = None) -> int:
     """Run one command line, tell the user of what went wrong, and return the exit status."""
     try:
         _require_text(args)
-        status = invoke(args, Settings())
+        status = invoke(args, settings or Settings())
         sys.stdout.flush()
         return status
     except BrokenPipeError:
-        # Whoever read has seen enough; the interpreter's own flush at the end must not complain either.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        # Whoever read has seen enough.
+        _drop_output()
         return PIPE_CLOSED
     except (KeyboardInterrupt, click.Abort):
         return INTERRUPTED
     except Exception as error:
         from stock.cli.failing import tell
 
+        if isinstance(error, OSError) and error.filename is None:
+            _drop_output()
         return tell(error)
+
+
+def _drop_output() -> None:
+    """Let what is still to be written go nowhere, so that the interpreter's own flush at the end does not fail too."""
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _require_text(args: Sequence[str]) -> None:
     for number, arg in enumerate(args, 1):
-        if any("\ud800" <= sign <= "\udfff" for sign in arg):
+        if "\0" in arg or any("\ud800" <= sign <= "\udfff" for sign in arg):
             raise click.UsageError(f"argument {number} is not a text in this terminal's encoding: {arg}")
 
 

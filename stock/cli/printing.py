@@ -6,7 +6,7 @@ import json
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import click
 
@@ -32,9 +32,25 @@ def complain(line: str) -> None:
     click.echo(safe(line), err=True)
 
 
-def say_json(answer: object) -> None:
-    """An answer in JSON, keys in the order given, all beyond ASCII escaped."""
-    click.echo(json.dumps(answer, indent=2))
+def say_json(answer: Mapping[str, object]) -> None:
+    """An answer in JSON, all beyond ASCII escaped: a key on a line, and of lists an element on a line.
+
+    Lists may be iterators: each element is written as it is made, so that a large house needs little memory.
+    """
+    opening = "{"
+    for key, value in answer.items():
+        head = f"{opening}{json.dumps(key)}: "
+        opening = ",\n "
+        if isinstance(value, (list, Iterator)):
+            click.echo(f"{head}[", nl=False)
+            ending = ""
+            for element in value:
+                click.echo(f"{ending}\n  {json.dumps(element)}", nl=False)
+                ending = ","
+            click.echo("]", nl=False)
+        else:
+            click.echo(f"{head}{json.dumps(value)}", nl=False)
+    click.echo("}")
 
 
 def width() -> int:
@@ -53,9 +69,7 @@ def cut(text: str, most: int) -> str:
 def wrapped(text: str, columns: int, first: str = "", rest: str | None = None) -> list[str]:
     """A text broken into lines, `first` before its first line and `rest` (as wide, if not given) before the others."""
     later = " " * len(first) if rest is None else rest
-    lines = textwrap.wrap(
-        safe(text), columns, initial_indent=first, subsequent_indent=later, break_on_hyphens=False
-    )
+    lines = textwrap.wrap(safe(text), columns, initial_indent=first, subsequent_indent=later, break_on_hyphens=False)
     return lines or [first.rstrip()]
 
 

@@ -11,8 +11,7 @@ from stock.cli.settings import Settings
 def open_screens(settings: Settings) -> None:
     """Open the screens; until they are there, the verdict of every reel is printed instead."""
     with settings.asking() as desk:
-        answers = list(desk.advise())
-        day = day_of(answers[0].view.house) if answers else day_of(desk.house(()))
+        answers, day = desk.advise(), day_of(desk.as_of())
     complain("The screens come in a later version; this is what `reelward advise` answers.")
     for line in advice_table(answers, day, width()):
         say(line)

@@ -19,9 +19,9 @@ from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
-from stock.desk.voiding import why_not_void
 from stock.edge.cells import Context
 from stock.edge.forms import FormError, Problem, enter
+from stock.edge.texts import BLANKS
 from stock.store import backup as backups
 from stock.store.reader import Reader
 from stock.store.store import Store, clock_us
@@ -193,10 +193,6 @@ class Desk:
         entered = self._read(kind, cells, Context(calendar), now_us)
         batch = Batch(writer, calendar, now_us, again=True)
         batch.take([Sourced(None, entered)])
-        if not batch.faults and kind.name == "void":
-            problem = why_not_void(writer, calendar, int(str(entered.values[0])))
-            if problem is not None:
-                raise CannotEnter([Problem("entry", str(entered.values[0]), "", problem)])
         if batch.faults:
             raise CannotEnter([Problem(f.column, cells.get(f.column, ""), f.expected, f.says) for f in batch.faults])
         fact = batch.facts[0]
@@ -206,7 +202,7 @@ class Desk:
         return Receipt(line.line, (fact.entry or 0,))
 
     def _read(self, kind: Kind, cells: Mapping[str, str], context: Context, now_us: int) -> Entered:
-        given = {column: text for column, text in cells.items() if text.strip()}
+        given = {column: text for column, text in cells.items() if text.strip(BLANKS)}
         names = {field.name for field in kind.fields}
         if "by" in names and "by" not in given:
             given["by"] = self.who

@@ -21,6 +21,9 @@ from stock.store.reader import Reader
 
 NAMED_FIRST = frozenset({"formulation", "stock-item", "machine", "reel"})
 
+MOST_ENTRY = 10**15
+"""The largest number a fact may bring: far below what the store can count to."""
+
 UNIQUE: dict[str, tuple[str, ...]] = {
     "formulation": ("formulation",),
     "stock-item": ("stock_item",),
@@ -98,6 +101,7 @@ class Batch:
         self.known = 0
         self.ground = Ground(calendar)
         self._takes: dict[str, list[_Take]] = {}
+        self._stored: Counter[tuple[str, tuple[Value, ...], tuple[Stretch, ...]]] = Counter()
         self._own_takes: dict[str, list[Fact]] | None = None
         self._entries: dict[int, Kind] = {}
         self._targets: frozenset[int] = frozenset()
@@ -145,6 +149,13 @@ class Batch:
 
     def _read_ground(self) -> None:
         self.ground = read_ground(self._reader, self._calendar, self._voided)
+        if not self._again:
+            self._stored = Counter(
+                (kind.name, fact.values, fact.places)
+                for kind in KINDS
+                if kind.name in GROUND_KINDS
+                for fact in self._reader.facts(kind)
+            )
 
     def _void_targets(self, voids: Sequence[Sourced]) -> frozenset[int]:
         targets = (row.entered.values[0] for row in voids)
@@ -182,8 +193,8 @@ class Batch:
         self._not_ahead(reader.get(values, "day"), reader.get(values, "at_us"), "date")
         if kind.name == "reel":
             self._not_ahead(reader.get(values, "acquired"), None, "acquired")
-        if kind.name == "edit" and reader.get(values, "to_reel") not in (None, *self.ground.lengths):
-            raise Refusal("to_reel", f"there is no reel {reader.get(values, 'to_reel')}", "a reel that is entered")
+        if kind.name in ("edit", "length"):
+            self._on_known_reels(kind, values)
         if kind.name == "rule":
             values = self._rule(entered)
         elif kind.name == "decision":
@@ -191,6 +202,13 @@ class Batch:
         elif kind.name == "void":
             self._void(reader.get(values, "target"))
         return values
+
+    def _on_known_reels(self, kind: Kind, values: tuple[Value, ...]) -> None:
+        """Refusal where an edit or a length is of a reel that the layouts do not know."""
+        for column in ("reel", "to_reel"):
+            reel = reader_of(kind).get(values, column)
+            if reel is not None and reel not in self.ground.lengths:
+                raise Refusal(column, f"there is no reel {reel}", "the number of a reel that is entered")
 
     def _refers(self, kind: Kind, values: tuple[Value, ...]) -> None:
         """Refusal where a fact that is not there yet names something that is not there."""
@@ -354,7 +372,7 @@ class Batch:
             try:
                 values = self._settle(entered)
                 places = self._lay(entered)
-                if entered.entry not in self._targets:
+                if entered.entry not in self._targets and not self._is_stored(entered, values, places):
                     self._put_ground(entered.kind, entered.entry or self._next + order, values, places)
             except Refusal as refusal:
                 self._fault(row, refusal)
@@ -377,19 +395,23 @@ class Batch:
         ground = self.ground
         if kind.name == "edit":
             edit = edit_of(ground, entry, values, kind, places)
-            if edit in [held._replace(entry=entry) for held in ground.edits]:
-                return
             self._try(lambda: ground.edits.append(edit), lambda: ground.edits.remove(edit))
         elif kind.name == "length":
             fix = fix_of(ground, entry, values, kind)
-            if fix in [held._replace(entry=entry) for held in ground.fixes]:
-                return
             self._try(lambda: ground.fixes.append(fix), lambda: ground.fixes.remove(fix))
         else:
             mark = mark_of(ground, entry, values, kind, places)
             marks = ground.zero_marks if kind.name == "zero-mark" else ground.stripes
             if mark is not None:
                 marks.setdefault(reader_of(kind).get(values, "reel"), []).append(mark)
+
+    def _is_stored(self, entered: Entered, values: tuple[Value, ...], places: tuple[Stretch, ...]) -> bool:
+        """Whether the store has this fact, so that its part of the ground is there; each fact is found once."""
+        if entered.entry is not None:
+            return entered.entry <= self._newest and self._reader.fact(entered.entry) is not None
+        key = entered.kind.name, values, places
+        self._stored[key] -= 1
+        return self._stored[key] >= 0
 
     def _try(self, put: Callable[[], None], take_back: Callable[[], None]) -> None:
         """Add to the ground; where the tape cannot bear it, take it back and refuse."""
@@ -418,6 +440,12 @@ class Batch:
                             raise Refusal(own_number(kind), says, "its own number")
                         self.known += 1
                         continue
+                    if entered.entry > MOST_ENTRY:
+                        raise Refusal(
+                            own_number(kind),
+                            f"entry {entered.entry} leaves no numbers after it",
+                            f"at most {MOST_ENTRY}",
+                        )
                     if entered.entry in self._entries:
                         raise Refusal(own_number(kind), f"entry {entered.entry} is there twice", "one row an entry")
                 elif present[values, places] > 0:

@@ -87,12 +87,8 @@ def test_facts_go_with_their_tape(empty: Store, acts: list[Act], notes: list[tup
         cells = shelf.stages[minute][reel]
         if not cells:
             continue
-        row = studio.add(
-            file, reel=reel, date=moment(minute, half=True), note=f"n{number}", **cells_for(file, f"n{number}")
-        )
+        row = studio.add(file, reel=reel, date=moment(minute, half=True), **cells_for(file, f"n{number}"))
         if file in WHOLE:
-            if file in ("holds",):
-                del row["note"]
             lies_on.setdefault(file, {})[f"n{number}"] = set(cells)
             continue
         lo = start % len(cells)

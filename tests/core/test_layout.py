@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from stock.core.facts import Stretch
 from stock.core.layout import Edit, Layout, LayoutError, Layouts, LengthFix, merged
 
-from .tape_cells import ACTS, LENGTHS, REELS, Act, Shelf, cells_of
+from .tape_cells import ACTS, LENGTHS, REELS, Act, Cell, Shelf, cells_of
 
 
 def told(acts: list[Act]) -> Shelf:
@@ -77,31 +77,31 @@ def test_locating_and_projecting_are_inverse(acts: list[Act], lo: int, size: int
             ]
 
 
+def beside(cells: list[Cell], at: int) -> set[Stretch]:
+    """The places of tape that a place on a reel is: the end of the cell before it, the start of the one after."""
+    ends = {Stretch(tape, place + 1, place + 1) for tape, place in cells[:at][-1:]}
+    return ends | {Stretch(tape, place, place) for tape, place in cells[at : at + 1]}
+
+
 @given(ACTS)
 def test_a_point_is_beside_its_cells(acts: list[Act]) -> None:
     shelf = told(acts)
     layouts = shelf.layouts
     for reel in REELS:
         layout, cells = layouts.now(reel), shelf.reels[reel]
-        for at in range(len(cells) + 1):
+        if not cells:
+            assert layout.point(0) is None
+        for at in range(len(cells) + 1 if cells else 0):
             point = layout.point(at)
-            if not cells:
-                assert point is None
-                continue
-            assert point is not None
-            assert point.lo == point.hi
-            assert (point.tape, point.lo) in cells[at : at + 1] or (point.tape, point.lo - 1) in cells[
-                max(at - 1, 0) : at
-            ]
-            # at a join the same place of tape may end one piece and begin another: the first one on the reel is meant
+            assert point in beside(cells, at)
             found = layout.project_point(point.tape, point.lo)
+            # where tape was cut and moved, one place of it is at the end of a piece and at the start of another
             assert found is not None
-            assert found == at or (found < at and layout.point(found) == point)
+            assert point in beside(cells, found)
+            assert found == at or len(beside(cells, at)) == 2 or at in (0, len(cells))
         assert layout.point(-1) is None
         assert layout.point(len(cells) + 1) is None
-        assert layout.joins() == [
-            at for at in range(1, len(cells)) if cells[at] != (cells[at - 1][0], cells[at - 1][1] + 1)
-        ]
+        assert layout.joins() == [at for at in range(1, len(cells)) if len(beside(cells, at)) == 2]
 
 
 @given(ACTS)

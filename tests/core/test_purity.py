@@ -27,4 +27,4 @@ def test_importing_all_of_the_core_pulls_in_nothing_else() -> None:
     )
     modules, *foreign = done.stdout.split()
     assert foreign == []
-    assert int(modules) == len(list(Path(stock.__file__).with_name("core").glob("*.py"))) - 1
+    assert int(modules) == len(list(Path(stock.__file__).with_name("core").rglob("*.py"))) - 1

@@ -90,8 +90,8 @@ def test_every_frame_of_a_day_has_one_code(rate: str, data: st.DataObject) -> No
 @given(RATE, st.tuples(*[st.integers(0, most) for most in (25, 61, 61, 31)]))
 def test_a_code_that_is_read_is_spelled_the_same(rate: str, parts: tuple[int, ...]) -> None:
     mark = ";" if RATES[rate].drops else ":"
-    code = "{:02d}:{:02d}:{:02d}{}{:02d}".format(*parts[:3], mark, parts[3])
     hours, minutes, seconds, frames = parts
+    code = f"{hours:02d}:{minutes:02d}:{seconds:02d}{mark}{frames:02d}"
     left_out = RATES[rate].drops and minutes % 10 and not seconds and frames < 2
     if hours < 24 and minutes < 60 and seconds < 60 and frames < RATES[rate].counted and not left_out:
         assert code_of(frame_of(code, rate), rate) == code

@@ -10,6 +10,7 @@ import pytest
 
 from stock.desk.desk import Desk
 
+from .entries import BEFORE
 from .houses import DEMO, load_well, open_desk
 
 SMALL = (
@@ -34,12 +35,35 @@ SMALL = (
 )
 
 
+@pytest.fixture(scope="session")
+def small_files(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """The small house, and the same with what the entries refer to, in databases nobody writes to."""
+    made = []
+    opened = open_desk(tmp_path_factory.mktemp("small"))
+    for facts in (SMALL, BEFORE):
+        for kind, cells in facts:
+            opened.add(kind, cells)
+        made.append(Path(shutil.copyfile(opened.store.path, tmp_path_factory.mktemp("small") / "house.db")))
+    opened.close()
+    return made[0], made[1]
+
+
 @pytest.fixture
-def desk(tmp_path: Path) -> Iterator[Desk]:
+def desk(small_files: tuple[Path, Path], tmp_path: Path) -> Iterator[Desk]:
     """Three sealed reels of 2500 ft."""
-    opened = open_desk(tmp_path)
-    for kind, cells in SMALL:
-        opened.add(kind, cells)
+    yield from copied(small_files[0], tmp_path)
+
+
+@pytest.fixture
+def known(small_files: tuple[Path, Path], tmp_path: Path) -> Iterator[Desk]:
+    """The small house with a take, a transfer, a copy, a hold and an order."""
+    yield from copied(small_files[1], tmp_path)
+
+
+def copied(file: Path, folder: Path) -> Iterator[Desk]:
+    """A database copied and opened, closed in the end."""
+    shutil.copyfile(file, folder / "house.db")
+    opened = open_desk(folder)
     yield opened
     opened.close()
 
@@ -56,10 +80,7 @@ def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture
 def demo(demo_file: Path, tmp_path: Path) -> Iterator[Desk]:
     """The demo house."""
-    shutil.copyfile(demo_file, tmp_path / "house.db")
-    opened = open_desk(tmp_path)
-    yield opened
-    opened.close()
+    yield from copied(demo_file, tmp_path)
 
 
 @pytest.fixture

@@ -36,10 +36,10 @@ def open_desk(folder: Path, who: str = "Ada Quill", now_us: Callable[[], int] = 
 def write_house(rows: Rows, folder: Path) -> Path:
     """An exchange folder of rows of cells by file name; columns in the order they first appear."""
     folder.mkdir(parents=True)
-    for file, of_file in rows.items():
+    for file, of_file in ((file, of_file) for file, of_file in rows.items() if of_file):
         columns = list(dict.fromkeys(column for row in of_file for column in row))
         with (folder / file).open("w", encoding="utf-8", newline="") as out:
-            writer = csv.DictWriter(out, columns, restval="", lineterminator="\n")
+            writer = csv.DictWriter(out, columns, restval="", lineterminator="\n", quoting=csv.QUOTE_ALL)
             writer.writeheader()
             writer.writerows(of_file)
     return folder

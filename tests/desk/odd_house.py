@@ -8,11 +8,17 @@ from __future__ import annotations
 
 SHA = "ab" * 32
 FIRST, SECOND, THIRD = "50%; A:1", "=R 2", "'R:3%3B"
-NOTE = 'she said "no, twice"\n=SUM(A1:A9)\n\'and again\'; 100 % [/] it'
+NOTE = "she said \"no, twice\"\n=SUM(A1:A9)\n'and again'; 100 % [/] it"
 
 
 def _reel(number: str, **cells: str) -> dict[str, str]:
-    usual = {"stock_item": "odd; 1/2:", "tracks": "8", "owner": "house", "arrived_as": "sealed", "acquired": "2025-01-07"}
+    usual = {
+        "stock_item": "odd; 1/2:",
+        "tracks": "8",
+        "owner": "house",
+        "arrived_as": "sealed",
+        "acquired": "2025-01-07",
+    }
     return {"reel": number, **usual, **cells}
 
 
@@ -70,7 +76,14 @@ _ROWS: dict[str, list[dict[str, str]]] = {
         {"reel": FIRST, "date": "2026-03-20", "start": "1000 ft", "end": "1100 ft", "to_reel": SECOND, "to_at": "0 ft"},
         # two in one minute, both places as the reel was before it
         {"reel": SECOND, "date": "2026-03-21T11:00", "start": "0 ft", "end": "50 ft", "to_reel": "R4"},
-        {"reel": SECOND, "date": "2026-03-21T11:00", "start": "80 ft", "end": "90 ft", "to_reel": "R4", "to_at": "0 ft"},
+        {
+            "reel": SECOND,
+            "date": "2026-03-21T11:00",
+            "start": "80 ft",
+            "end": "90 ft",
+            "to_reel": "R4",
+            "to_at": "0 ft",
+        },
         {"reel": "R4", "date": "2026-03-22", "start": "2400 ft", "end": "2520 ft", "to_reel": "R4", "to_at": "0 ft"},
         {"reel": "R4", "date": "2026-03-23", "start": "2:00", "end": "2:20", "speed": "15 ips", "entry": "904"},
         {"reel": THIRD, "date": "2026-05-20T09:00", "start": "2000 ft", "end": "2010 ft", "note": NOTE},
@@ -104,7 +117,15 @@ _ROWS: dict[str, list[dict[str, str]]] = {
         _take(THIRD, "9", "100 ft", "300 ft", date="2026-03-03", entry="903"),
     ],
     "decisions.csv": [
-        {"reel": FIRST, "title": "=x", "take": "1", "date": "2026-05-01", "keep": "discard", "by": "Cy Wren", "note": NOTE},
+        {
+            "reel": FIRST,
+            "title": "=x",
+            "take": "1",
+            "date": "2026-05-01",
+            "keep": "discard",
+            "by": "Cy Wren",
+            "note": NOTE,
+        },
         # means a take that was voided afterwards, for there is no other
         {"reel": THIRD, "title": "=x", "take": "1", "date": "2026-05-01", "keep": "keep", "by": "Cy Wren"},
         # means the older one, for the newer was voided
@@ -126,7 +147,14 @@ _ROWS: dict[str, list[dict[str, str]]] = {
         {"transfer": "T4", "date": "2026-05-06", "by": "Cy Wren", "entry": "908"},
     ],
     "copies.csv": [
-        {"transfer": "T;1", "copy": "a:1", "medium": "drive; red", "place": "here", "folder": "=x/y", "date": "2026-05-04"},
+        {
+            "transfer": "T;1",
+            "copy": "a:1",
+            "medium": "drive; red",
+            "place": "here",
+            "folder": "=x/y",
+            "date": "2026-05-04",
+        },
         {"transfer": "T;1", "copy": "b", "medium": "drive blue", "place": "elsewhere", "by": "Bo Tarn"},
     ],
     "copy_files.csv": [

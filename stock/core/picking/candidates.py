@@ -54,13 +54,14 @@ class Free(NamedTuple):
 class Candidate(NamedTuple):
     """A reel that may serve.
 
-    wipe: how it is wiped first, None where nothing is to be wiped. tones: where alignment tones go on a reel opened
-    for the project. crossed: places of sound splices that takes may have to cross (scratch alone).
+    batches: of its pieces of tape, None where not stated. wipe: how it is wiped first, None where nothing is to be
+    wiped. tones: where alignment tones go on a reel opened for the project. crossed: places of sound splices that
+    takes may have to cross (scratch alone).
     """
 
     reel: str
     formulation: str | None
-    batches: tuple[str, ...]
+    batches: tuple[str | None, ...]
     acquired: int | None
     wipe: Wipe | None
     tones: Span | None
@@ -234,8 +235,7 @@ def _candidate(held: Standing, request: Request, rules: Rules, free: list[Free])
     return Candidate(
         held.reel,
         held.formulations[0],
-        # a batch that is not known is nobody else's
-        tuple(batch if batch is not None else f"\0{held.reel}" for batch in held.batches),
+        held.batches,
         held.acquired,
         wipe,
         tones_at(held, rules),

@@ -1,0 +1,176 @@
+"""The program's screens: themes, keys, and the one place where they are put together with a house."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import signal
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from threading import Event
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from rich.console import Console
+from textual.app import App, SystemCommand
+from textual.binding import Binding
+from textual.screen import Screen
+
+from tui import crash
+from tui.keys import KEYS, bindings
+from tui.screens.shelf import ShelfScreen
+from tui.theme import DARK, LIGHT, THEMES
+
+if TYPE_CHECKING:
+    from stock.desk.desk import Desk
+    from stock.desk.shelf import Shelf
+
+SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+"""What asks the program to end from outside: each of them leaves the terminal as it was."""
+
+NO_TERMINAL = 2
+
+_KEYS_IN_WORDS = {"enter": "Enter", "escape": "Esc", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End"}
+
+
+class ReelwardApp(App[None]):
+    """The screens on one house.
+
+    opening: opens the house, in a thread, once the first picture stands. leaving: set when nothing more is wanted of
+    work under way. failure: why the program stopped, or None.
+    """
+
+    TITLE = "reelward"
+    BINDINGS: ClassVar = bindings("everywhere")
+    CSS = """
+    * {
+        scrollbar-color: $panel-lighten-3;
+        scrollbar-color-hover: $primary;
+        scrollbar-color-active: $accent;
+        scrollbar-background: $surface;
+        scrollbar-background-hover: $surface;
+        scrollbar-background-active: $surface;
+    }
+    """
+
+    desk: Desk
+    shelf: Shelf
+
+    def __init__(self, opening: Callable[[], Desk]) -> None:
+        super().__init__()
+        self._opening = opening
+        self.leaving = Event()
+        self.failure: Exception | None = None
+        self.refusal: BaseException | None = None
+        # a crash is told by `tui.crash`: what is printed otherwise shows what people typed
+        self.error_console = Console(quiet=True)
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = DARK.name
+
+    def get_default_screen(self) -> Screen[Any]:
+        return ShelfScreen()
+
+    def open_house(self) -> None:
+        """Open the house and its list of reels; for a thread (StoreError where that is refused)."""
+        from stock.desk.shelf import Shelf
+
+        self.desk = self._opening()
+        self.shelf = Shelf(self.desk)
+
+    def refuse(self, error: BaseException) -> None:
+        """Leave because the house cannot be opened: `run` raises the error once the terminal is restored."""
+        self.refusal = error
+        self.exit()
+
+    # Textual offers no public place to learn of a crash; the exit status does not rest on this one, only the log.
+    def _handle_exception(self, error: Exception) -> None:
+        self.failure = self.failure or error
+        super()._handle_exception(error)
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """The keys that work now, by their words."""
+        for active in screen.active_bindings.values():
+            binding, node = active.binding, active.node
+            if any(key.id == binding.id for key in KEYS):
+                run = self._runner(binding.action, node)
+                yield SystemCommand(binding.description, active.tooltip or binding.description, run)
+
+    def _runner(self, action: str, node: Any) -> Callable[[], Any]:
+        return lambda: self.run_action(action, node)
+
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as it is written for people."""
+        return _KEYS_IN_WORDS.get(binding.key) or super().get_key_display(binding)
+
+    def action_help(self) -> None:
+        from tui.screens.help import HelpScreen
+
+        if not isinstance(self.screen, HelpScreen):
+            self.push_screen(HelpScreen())
+
+    def action_theme(self) -> None:
+        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+
+    async def action_back(self) -> None:
+        if len(self.screen_stack) > 1:
+            await self.pop_screen()
+
+    def action_quit_program(self) -> None:
+        self.exit()
+
+    def action_help_quit(self) -> None:
+        self.notify("q leaves the program.", markup=False)
+
+
+def run(opening: Desk | Callable[[], Desk]) -> int:
+    """Show the screens until somebody leaves them; gives the exit status.
+
+    opening: an open house, or what opens one, which is closed again. What refuses to open it is raised. A crash is
+    logged and gives 3, a signal 128 and its number, as shells count.
+    """
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        print("reelward: the screens need a terminal; `reelward --help` lists what works without one", file=sys.stderr)
+        return NO_TERMINAL
+    app = ReelwardApp(opening if callable(opening) else lambda: opening)
+    try:
+        with _terminal_kept():
+            asyncio.run(_run(app))
+    except Exception as error:
+        return crash.tell(app.failure or error)
+    finally:
+        if hasattr(app, "shelf"):
+            app.shelf.close()
+        if callable(opening) and hasattr(app, "desk"):
+            app.desk.close()
+    if app.refusal is not None:
+        raise app.refusal
+    if app.failure is not None or app.return_code == 1:
+        return crash.tell(app.failure or RuntimeError())
+    return app.return_code or 0
+
+
+async def _run(app: ReelwardApp) -> None:
+    loop = asyncio.get_running_loop()
+    for each in SIGNALS:
+        loop.add_signal_handler(each, lambda number: app.exit(return_code=128 + number), each)
+    try:
+        await app.run_async()
+    finally:
+        app.leaving.set()
+
+
+@contextlib.contextmanager
+def _terminal_kept() -> Iterator[None]:
+    """The terminal's settings as they were before, whatever happens between."""
+    try:
+        import termios
+    except ImportError:  # no such settings on this system
+        yield
+        return
+    before = termios.tcgetattr(sys.stdin)
+    try:
+        yield
+    finally:
+        # the terminal may be gone by now
+        with contextlib.suppress(termios.error):
+            termios.tcsetattr(sys.stdin, termios.TCSANOW, before)

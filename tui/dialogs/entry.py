@@ -1,0 +1,146 @@
+"""Enter one fact about a reel: a form made from the table of kinds, as the command line's options are."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.widgets import Button, Select, Static
+
+from stock.core.cautions import cautions_for
+from stock.desk.desk import Receipt
+from stock.desk.errors import CannotEnter
+from stock.edge.visible import safe
+from tui.keys import bindings, key_binding
+from tui.present.entry import Start
+from tui.widgets.field_row import FieldRow, OfferRow
+from tui.widgets.typed import Typed
+from tui.work import WorkingModal
+
+
+class EntryDialog(WorkingModal[int]):
+    """Gives the number of the entry made, or None where none was. who: who is acting.
+
+    What is typed stays until it is entered or the form is left: a refusal is told beside the fields it is about.
+    """
+
+    BINDINGS: ClassVar = [*bindings("entry form"), key_binding("back")]
+    CSS = """
+    EntryDialog #box { width: 96%; max-width: 100; height: auto; max-height: 96%; padding: 0 2; background: $surface; }
+    EntryDialog #heading { padding: 1 0; }
+    EntryDialog #fields { height: auto; max-height: 1fr; }
+    EntryDialog #caution { height: auto; color: $warning; display: none; }
+    EntryDialog #error { height: auto; color: $error; display: none; }
+    EntryDialog #foot { height: 2; }
+    EntryDialog Button { margin-right: 2; }
+    EntryDialog .-shown { display: block; }
+    """
+
+    def __init__(self, start: Start, who: str) -> None:
+        super().__init__()
+        self._start = start
+        self._who = who
+        self._busy = False
+
+    def compose(self) -> ComposeResult:
+        kind = self._start.kind
+        with Vertical(id="box"):
+            yield Static(
+                Content.assemble(
+                    (f"Enter {kind.name.replace('-', ' ')}", "bold"), (f": {kind.help}   * must be filled in", "$quiet")
+                ),
+                id="heading",
+            )
+            with VerticalScroll(id="fields", can_focus=False):
+                for number, offer in enumerate(self._start.offers):
+                    if offer.choices:
+                        yield OfferRow(offer, number)
+                for field in kind.fields:
+                    yield FieldRow(kind, field, self._start.cells.get(field.name, ""), self._who)
+            yield Static("", id="caution")
+            yield Static("", id="error")
+            with Horizontal(id="foot"):
+                yield Button("F2 Enter it", id="enter", variant="primary", compact=True)
+                yield Button("Esc Leave it", id="leave", compact=True)
+
+    def on_mount(self) -> None:
+        empty = [row for row in self.query(FieldRow) if row.needed and not row.text]
+        (empty or [*self.query(FieldRow)])[0].put_focus()
+        self._show_cautions()
+
+    @property
+    def cells(self) -> dict[str, str]:
+        """What stands in the fields, by column."""
+        return {row.column: row.text for row in self.query(FieldRow)}
+
+    @on(OfferRow.Chosen)
+    def _fill(self, message: OfferRow.Chosen) -> None:
+        for row in self.query(FieldRow):
+            if row.column in message.cells:
+                row.fill(message.cells[row.column])
+
+    @on(Typed.Changed)
+    @on(Select.Changed)
+    def _show_cautions(self) -> None:
+        found = list(cautions_for(self._start.kind.name, self.cells))
+        caution = self.query_one("#caution", Static)
+        caution.update(Content("\n".join(f"{each.title}. {each.says}" for each in found)))
+        caution.set_class(bool(found), "-shown")
+
+    @on(Typed.Submitted)
+    def _next(self, message: Typed.Submitted) -> None:
+        """Enter goes to the next field, and in the last one enters the fact."""
+        rows = [*self.query(FieldRow)]
+        at = next(number for number, row in enumerate(rows) if message.input in row.query(Typed))
+        if at + 1 < len(rows):
+            rows[at + 1].put_focus()
+        else:
+            self.action_enter_it()
+
+    @on(Button.Pressed, "#enter")
+    def action_enter_it(self) -> None:
+        """Enter the fact; twice at once is once."""
+        if self._busy:
+            return
+        self._busy = True
+        desk, name, cells = self.desk, self._start.kind.name, self.cells
+        self.ask(lambda: desk.add(name, cells), self._done, instead=self._refused)
+
+    def _done(self, receipt: Receipt) -> None:
+        self.dismiss(receipt.entries[0])
+
+    def _refused(self, error: BaseException) -> None:
+        """Say what is wrong beside the fields, and go to the first of them."""
+        self._busy = False
+        rows = {row.column: row for row in self.query(FieldRow)}
+        problems: dict[str, list[str]] = {}
+        others: list[str] = []
+        if isinstance(error, CannotEnter):
+            for problem in error.problems:
+                (problems.setdefault(problem.column, []) if problem.column in rows else others).append(problem.says)
+        else:
+            others.append(f"{error}. {getattr(error, 'remedy', '')}".strip())
+        for column, row in rows.items():
+            row.complain("; ".join(problems.get(column, ())))
+        words = self.query_one("#error", Static)
+        words.update(Content(safe("; ".join(others))))
+        words.set_class(bool(others), "-shown")
+        wrong = next((row for column, row in rows.items() if column in problems), None)
+        if wrong is not None:
+            wrong.put_focus()
+
+    @on(Button.Pressed, "#leave")
+    def action_back(self) -> None:
+        self.dismiss(None)
+
+    def on_key(self, event: events.Key) -> None:
+        """Up and down go from field to field, as long as no list is open."""
+        if event.key in ("up", "down") and isinstance(self.focused, Typed):
+            event.stop()
+            if event.key == "up":
+                self.focus_previous()
+            else:
+                self.focus_next()

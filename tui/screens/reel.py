@@ -1,0 +1,203 @@
+"""The page of one reel: its map, what is at the cursor, the two answers, and what happened."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar, NamedTuple
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.widgets import Footer
+
+from stock.core.measure import IPS
+from stock.core.verdict import Advice
+from stock.desk.history import HistoryLine
+from tui.dialogs.choose_kind import ChooseKind
+from tui.dialogs.entry import EntryDialog
+from tui.dialogs.go_to import GoTo
+from tui.dialogs.read import ReadPlace
+from tui.dialogs.void import VoidDialog
+from tui.keys import bindings
+from tui.present.entry import starting_entry
+from tui.present.heading import about_line, verdict_line
+from tui.present.readout import readout
+from tui.present.tape import Tape, tape_of
+from tui.widgets.blocks import Blocks
+from tui.widgets.heading import BackLink, Lines
+from tui.widgets.history import History
+from tui.widgets.reasons import Reasons
+from tui.widgets.tape_map import TapeMap
+from tui.work import WorkingScreen
+
+_SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
+_LOOK_S = 1.0
+
+
+class Page(NamedTuple):
+    """All the page shows. seen: the state of the record it was read from, and the day it was read for."""
+
+    advice: Advice
+    tape: Tape
+    history: Sequence[HistoryLine]
+    speed: int
+    seen: tuple[int, int]
+
+
+class ReelScreen(WorkingScreen[None]):
+    """One reel. number: the number on it."""
+
+    BINDINGS: ClassVar = bindings("reel")
+    CSS = """
+    ReelScreen { layout: vertical; padding: 0 1; }
+    ReelScreen #top { height: 1; }
+    ReelScreen #verdict { width: 1fr; }
+    ReelScreen #stale { width: auto; }
+    ReelScreen #about { height: 1; }
+    ReelScreen #readout { height: auto; max-height: 10; border-top: solid $panel; border-bottom: solid $panel; }
+    ReelScreen.-low #readout { height: 7; }
+    ReelScreen #below { height: 1fr; min-height: 3; }
+    """
+
+    def __init__(self, number: str) -> None:
+        super().__init__()
+        self.number = number
+        self.page: Page | None = None
+        self.speed: int | None = None
+        self._looking = False
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="top"):
+            yield BackLink()
+            yield Lines(id="verdict")
+            yield Lines(id="stale")
+        yield Lines(id="about")
+        yield TapeMap(id="map")
+        yield Lines(id="readout", labels=True)
+        with VerticalScroll(id="below", can_focus=False):
+            yield Reasons(id="reasons")
+            yield History(id="history")
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        self.query_one(TapeMap).focus()
+        self.work_out()
+        self.set_interval(_LOOK_S, self.look)
+
+    def on_resize(self) -> None:
+        low = self.size.height < 30
+        self.set_class(low, "-low")
+        self.query_one("#readout", Lines).one_line_each = low
+
+    # reading
+
+    def work_out(self) -> None:
+        """Ask for the answer anew; what is shown till then is said to be old."""
+        if self.page is not None:
+            self.query_one("#stale", Lines).say("being worked out anew …", "doubt")
+        number, speed = self.number, self.speed
+        self.ask(lambda: self._read(number, speed), self._show, group="page")
+
+    def _read(self, number: str, speed: int | None) -> Page:
+        desk = self.desk
+        seen = desk.store.data_version(), desk.as_of().day
+        (advice,) = desk.advise([number], speed=speed)
+        if speed is None:
+            speed = advice.view.house.rules.number("usual_speed")
+        return Page(advice, tape_of(advice), desk.history(number), speed, seen)
+
+    def _show(self, page: Page) -> None:
+        self.page, self.speed = page, page.speed
+        self.query_one("#verdict", Lines).show([verdict_line(page.advice, page.speed)])
+        self.query_one("#stale", Lines).say("")
+        self.query_one("#about", Lines).show([about_line(page.advice, page.speed)])
+        self.query_one(Reasons).show(page.advice, page.speed)
+        self.query_one(History).show(page.history, page.speed)
+        self.query_one(TapeMap).show(page.tape, page.speed)
+
+    def look(self) -> None:
+        """See whether anybody changed the record, or the day did; then work the answer out anew."""
+        if self._looking or self.page is None:
+            return
+        self._looking = True
+        desk = self.desk
+        self.ask(lambda: (desk.store.data_version(), desk.as_of().day), self._looked, instead=self._could_not_look)
+
+    def _looked(self, seen: tuple[int, int]) -> None:
+        self._looking = False
+        if self.page is not None and seen != self.page.seen:
+            self.work_out()
+
+    def _could_not_look(self, error: BaseException) -> None:
+        self._looking = False
+        self.query_one("#stale", Lines).say("the record cannot be read just now", "no")
+
+    # the map
+
+    @on(TapeMap.Moved)
+    def _read_out(self) -> None:
+        tape_map = self.query_one(TapeMap)
+        if self.page is not None:
+            said = readout(self.page.advice, self.page.tape, tape_map.place, self.page.speed)
+            self.query_one("#readout", Lines).show([line.pieces for line in said], [line.label for line in said])
+
+    @on(TapeMap.Wanted)
+    def _map_wants(self, message: TapeMap.Wanted) -> None:
+        if self.page is None:
+            return
+        place = self.query_one(TapeMap).place
+        if message.what == "speed":
+            self.next_speed()
+        elif message.what == "go_to":
+            self.app.push_screen(GoTo(self.page.tape, self.page.speed), self._go)
+        else:
+            said = readout(self.page.advice, self.page.tape, place, self.page.speed)
+            self.app.push_screen(ReadPlace(said))
+
+    def next_speed(self) -> None:
+        """Times, and the answer about the tape, at the next of the usual speeds."""
+        assert self.page is not None
+        usual = self.page.advice.view.house.rules.number("usual_speed")
+        speeds = sorted({usual, *_SPEEDS})
+        faster = [speed for speed in speeds if speed > self.page.speed]
+        self.speed = faster[0] if faster else speeds[0]
+        self.work_out()
+
+    def _go(self, place: int | None) -> None:
+        if place is not None:
+            self.query_one(TapeMap).go(place)
+
+    @on(Blocks.Chosen)
+    def _show_on_map(self, message: Blocks.Chosen) -> None:
+        self.query_one(TapeMap).go(message.place)
+
+    # entering
+
+    def action_add(self) -> None:
+        """Choose a kind of fact, then enter one."""
+        if self.page is not None:
+            self.app.push_screen(ChooseKind(), self._enter)
+
+    def _enter(self, kind_name: str | None) -> None:
+        if kind_name is None or self.page is None:
+            return
+        place = self.query_one(TapeMap).place
+        start = starting_entry(kind_name, self.page.advice, self.page.tape, place, self.page.speed)
+        self.app.push_screen(EntryDialog(start, self.desk.who), self._entered)
+
+    def _entered(self, entry: int | None) -> None:
+        if entry is not None:
+            self.notify(f"Entered as number {entry}.", markup=False)
+            self.work_out()
+
+    @on(History.VoidWanted)
+    def _void(self, message: History.VoidWanted) -> None:
+        if message.line.voided:
+            self.notify(f"Entry {message.line.entry} is voided already.", markup=False)
+        else:
+            self.app.push_screen(VoidDialog(message.line), self._voided)
+
+    def _voided(self, entry: int | None) -> None:
+        if entry is not None:
+            self.notify(f"Voided by entry {entry}.", markup=False)
+            self.work_out()

@@ -1,0 +1,299 @@
+"""The reel list: every reel with its verdict, found by typing, kept up with what anybody enters."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, ClassVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from tui.keys import bindings, key_binding
+from tui.present.listing import count_pieces, detail_pieces, empty_words, state_words, working_words
+from tui.present.row import Piece
+from tui.widgets.lines import KeyLine, VerdictCounts, content_of
+from tui.widgets.reel_list import ListHead, ReelList
+from tui.work import WorkingScreen
+
+if TYPE_CHECKING:
+    from stock.desk.shelf import ShelfQuery
+    from tui.app import ReelwardApp
+
+_LOOK_S = 1.0
+"""How often it looks whether somebody else entered something."""
+
+_TOLD_BY = 2_000
+"""Verdicts worked out between two looks at how far it is."""
+
+
+class Leaving(Exception):
+    """Work is broken off because the program ends."""
+
+
+class Told(Message):
+    """So many verdicts are worked out, of so many."""
+
+    def __init__(self, done: int, total: int) -> None:
+        super().__init__()
+        self.done = done
+        self.total = total
+
+
+class ShelfScreen(WorkingScreen[None]):
+    """The reel list. It is the screen below all others, and opens the house once it stands."""
+
+    BINDINGS: ClassVar = [*bindings("shelf", "reel list"), key_binding("back")]
+    DEFAULT_CSS = """
+    ShelfScreen #search { width: 1fr; height: 1; border: none; padding: 0 1; background: $surface; }
+    ShelfScreen #search:focus { background: $panel; }
+    ShelfScreen #state { height: 1; padding: 0 1; color: $quiet; text-wrap: nowrap; text-overflow: ellipsis; }
+    ShelfScreen #empty { height: 1fr; padding: 2 4; display: none; }
+    ShelfScreen.-empty #empty { display: block; }
+    ShelfScreen.-empty ReelList { display: none; }
+    ShelfScreen #detail { height: 2; padding: 0 1; background: $surface; text-wrap: nowrap; text-overflow: ellipsis; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._query: ShelfQuery | None = None
+        self._counts: dict[str, int] = {}
+        self._shown = 0
+        self._seen: tuple[int, int] | None = None
+        self._finding = self._find_again = self._open_found = False
+        self._working = self._work_again = False
+        self._progress = ""
+
+    def compose(self) -> ComposeResult:
+        yield VerdictCounts(id="counts")
+        yield Input(placeholder="Search: number, project, client, title, tape, owner, note", id="search", compact=True)
+        yield Static("Opening the house \u2026", id="state")
+        yield ListHead()
+        yield ReelList(id="reels")
+        yield Static("", id="empty")
+        yield Static("", id="detail")
+        yield KeyLine("shelf")
+
+    def on_mount(self) -> None:
+        self._list.focus()
+        self.call_after_refresh(self._open)
+
+    @property
+    def _list(self) -> ReelList:
+        return self.query_one(ReelList)
+
+    @property
+    def _search(self) -> Input:
+        return self.query_one("#search", Input)
+
+    # opening and keeping up
+
+    def _open(self) -> None:
+        app = cast("ReelwardApp", self.app)
+        self.ask(app.open_house, self._opened, instead=app.refuse)
+
+    def _opened(self, _: None) -> None:
+        from stock.desk.shelf import ShelfQuery
+
+        self._query = ShelfQuery(words=self._search.value)
+        self.find()
+        self.keep_up()
+        self.set_interval(_LOOK_S, self.look)
+
+    def look(self) -> None:
+        """Look whether anything was entered since, or another day began; if so, bring the list up to date."""
+        if self._query is not None and not self._working:
+            self.ask(self._mark, self._looked, group="look", instead=self._cannot)
+
+    def _mark(self) -> tuple[int, int]:
+        return self.desk.store.data_version(), self.desk.as_of().day
+
+    def _looked(self, mark: tuple[int, int]) -> None:
+        if mark != self._seen:
+            self.keep_up()
+
+    def keep_up(self) -> None:
+        """Bring the list up to date; while that is under way, once more after it."""
+        if self._working:
+            self._work_again = True
+            return
+        self._working = True
+        self._progress = working_words(0, 0)
+        self._show_state()
+        self.ask(self._refresh, self._refreshed, instead=self._cannot)
+
+    def _refresh(self) -> tuple[tuple[int, int], set[str] | None, int]:
+        mark = self._mark()
+        touched = self.shelf.refresh(self._told)
+        return mark, touched, self.desk.house(()).rules.number("usual_speed")
+
+    def _told(self, done: int, total: int) -> None:
+        if cast("ReelwardApp", self.app).leaving.is_set():
+            raise Leaving
+        if done % _TOLD_BY == 0:
+            self.post_message(Told(done, total))
+
+    @on(Told)
+    def _on_told(self, message: Told) -> None:
+        self._progress = working_words(message.done, message.total)
+        self._list.outdate()
+        self.find()
+
+    def _refreshed(self, result: tuple[tuple[int, int], set[str] | None, int]) -> None:
+        self._seen, touched, self._list.speed = result
+        self._working = False
+        self._progress = ""
+        if touched is None or touched or not self._counts:
+            self._list.outdate()
+            self.find()
+        self._show_state()
+        if self._work_again:
+            self._work_again = False
+            self.keep_up()
+
+    def _cannot(self, error: BaseException) -> None:
+        """The house cannot be read just now: say so for as long as that lasts, and look again."""
+        self._working = self._finding = False
+        self._seen = None
+        self._progress = f"not up to date: {error}"
+        self._show_state()
+
+    # finding
+
+    def find(self) -> None:
+        """List what is asked for; while that is under way, once more after it."""
+        query = self._query
+        if query is None:
+            return
+        if self._finding:
+            self._find_again = True
+            return
+        self._finding = True
+        self.ask(lambda: (query, self.shelf.find(query), dict(self.shelf.values("verdict"))), self._found)
+
+    def _found(self, result: tuple[ShelfQuery, list[int], dict[str, int]]) -> None:
+        query, ids, self._counts = result
+        self._finding = False
+        self._shown = len(ids)
+        total = sum(self._counts.values())
+        if query == self._query:
+            self._list.show(ids)
+            self.set_class(not ids and not self._working, "-empty")
+            self.query_one("#empty", Static).update(content_of([Piece(empty_words(query, total))]))
+            self._show_state()
+        if self._find_again or query != self._query:
+            self._find_again = False
+            self.find()
+        elif self._open_found:
+            self._open_found = False
+            self.action_open()
+
+    def _ask_for(self, **changes: Any) -> None:
+        if self._query is not None:
+            self._query = replace(self._query, **changes)
+            self.find()
+
+    def _show_state(self) -> None:
+        if self._query is None:
+            return
+        total = sum(self._counts.values())
+        pieces = [Piece(state_words(self._query, self._shown, total))]
+        if self._progress:
+            pieces = [Piece(f"{self._progress}   ", "accent"), *pieces]
+        self.query_one("#state", Static).update(content_of(pieces))
+        parts = count_pieces(self._counts, self._query.verdict)
+        self.query_one(VerdictCounts).show([((piece,), verdict) for piece, verdict in parts])
+        self.query_one(ListHead).sort = self._query.sort
+
+    @on(ReelList.Wanted)
+    def _fetch(self, message: ReelList.Wanted) -> None:
+        ids = message.ids
+        self.ask(lambda: self.shelf.rows(ids), lambda rows: self._list.put_rows(ids, rows))
+
+    @on(ReelList.Pointed)
+    def _point(self, message: ReelList.Pointed) -> None:
+        detail = self.query_one("#detail", Static)
+        if message.row is None:
+            detail.update("")
+            return
+        first, second = detail_pieces(message.row, self._list.speed)
+        detail.update(content_of([*first, Piece("\n"), Piece(second, "quiet")]))
+
+    @on(Input.Changed, "#search")
+    def _typed(self, event: Input.Changed) -> None:
+        self._ask_for(words=event.value)
+
+    @on(Input.Submitted, "#search")
+    def _entered(self) -> None:
+        if self._finding:
+            self._open_found = True
+        else:
+            self.action_open()
+
+    @on(VerdictCounts.Picked)
+    def _pick_verdict(self, message: VerdictCounts.Picked) -> None:
+        self._ask_for(verdict=message.verdict)
+
+    @on(ListHead.Picked)
+    def _pick_order(self, message: ListHead.Picked) -> None:
+        self._ask_for(sort=message.sort)
+
+    # what the keys do
+
+    def action_row(self, places: int) -> None:
+        self._list.move(places)
+
+    def action_page(self, pages: int) -> None:
+        self._list.move_page(pages)
+
+    def action_to_end(self, end: int) -> None:
+        self._list.move_to_end(end)
+
+    def action_search(self) -> None:
+        self._search.focus()
+
+    def action_back(self) -> None:
+        """Clear the search; where there is none, the filter."""
+        if self._search.value:
+            self._search.value = ""
+        elif self._query is not None:
+            self._ask_for(verdict=None, owner=None, stock_item=None, shelf=None)
+        self._list.focus()
+
+    @on(ReelList.Opened)
+    def action_open(self) -> None:
+        """Open the reel under the cursor."""
+        row = self._list.row
+        if row is not None:
+            from tui.screens.reel import ReelScreen
+
+            self.app.push_screen(ReelScreen(row.reel))
+
+    def action_filter(self) -> None:
+        query = self._query
+        if query is None:
+            return
+        from tui.dialogs.filter import FilterDialog
+        from tui.present.listing import FILTERS
+
+        def chosen(answer: dict[str, str | None] | None) -> None:
+            if answer is not None:
+                self._ask_for(**answer)
+
+        def choose(values: dict[str, list[tuple[str, int]]]) -> None:
+            self.app.push_screen(FilterDialog(values, query), chosen)
+
+        self.ask(lambda: {column: self.shelf.values(column) for column in FILTERS}, choose)
+
+    def action_order(self) -> None:
+        query = self._query
+        if query is None:
+            return
+        from tui.dialogs.order import OrderDialog
+
+        def chosen(sort: str | None) -> None:
+            if sort is not None:
+                self._ask_for(sort=sort)
+
+        self.app.push_screen(OrderDialog(query.sort), chosen)

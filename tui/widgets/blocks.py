@@ -1,0 +1,102 @@
+"""A list of blocks of text, one of them under the cursor: the base of the answers and the history."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import events
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.strip import Strip
+
+from tui.keys import bindings
+from tui.present.line import Block
+from tui.widgets.inked import Inked
+
+
+class Blocks(Inked, can_focus=True):
+    """Blocks under each other, as high as all of them. What is around it scrolls; the cursor keeps itself in sight."""
+
+    BINDINGS: ClassVar = bindings("reasons and history")
+    DEFAULT_CSS = """
+    Blocks { height: auto; width: 1fr; }
+    Blocks .ink--here { background: $panel; }
+    Blocks:focus .ink--here { background: $block-cursor-background 25%; }
+    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"ink--here"}
+
+    class Chosen(Message):
+        """Somebody asks to see a reel place on the map."""
+
+        def __init__(self, place: int) -> None:
+            super().__init__()
+            self.place = place
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.blocks: list[Block] = []
+        self.current = 0
+        self._lines: list[tuple[int, int]] = []
+        self._made_for = 0
+
+    def make(self, width: int) -> list[Block]:
+        """The blocks at a width; the widgets made from this one say which."""
+        raise NotImplementedError
+
+    def changed(self) -> None:
+        """Make the blocks anew: what they tell of has changed."""
+        self._made_for = 0
+        self.refresh(layout=True)
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        self._make(width)
+        return max(1, len(self._lines))
+
+    def _make(self, width: int) -> None:
+        if self._made_for == width:
+            return
+        self._made_for = width
+        self.blocks = self.make(width)
+        self._lines = [(b, n) for b, block in enumerate(self.blocks) for n in range(len(block.lines))]
+        self.current = max(0, min(self.current, len(self.blocks) - 1))
+
+    def render_line(self, y: int) -> Strip:
+        width = self.size.width
+        self._make(width)
+        if y >= len(self._lines):
+            return Strip.blank(width, self.rich_style)
+        block, line = self._lines[y]
+        over = None
+        if block == self.current and self.has_focus:
+            over = self.get_component_rich_style("ink--here", partial=True)
+        return self.strip(self.blocks[block].lines[line], width, over)
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor by so many blocks; at either end what is around scrolls on."""
+        self.current = max(0, min(self.current + by, len(self.blocks) - 1))
+        self.refresh()
+        self.keep_in_sight()
+
+    def action_to_end(self, way: int) -> None:
+        self.action_move(way * len(self.blocks))
+
+    def keep_in_sight(self) -> None:
+        """Scroll what is around so that the block under the cursor is seen, its top at least."""
+        rows = [y for y, (block, _) in enumerate(self._lines) if block == self.current]
+        if rows and self.parent is not None:
+            region = Region(0, self.virtual_region.y + rows[0], self.size.width, len(rows))
+            self.screen.query_one("#below").scroll_to_region(region, animate=False)
+
+    def action_choose(self) -> None:
+        if self.blocks and self.blocks[self.current].at is not None:
+            self.post_message(self.Chosen(self.blocks[self.current].at or 0))
+
+    def on_click(self, event: events.Click) -> None:
+        if 0 <= event.y < len(self._lines):
+            self.current = self._lines[event.y][0]
+            self.refresh()
+            if event.chain == 2:
+                self.action_choose()
+
+    def on_focus(self) -> None:
+        self.keep_in_sight()

@@ -1,0 +1,133 @@
+"""One-line widgets whose parts can be clicked: counts, and the keys that work here."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, ClassVar, Generic, TypeVar
+
+from textual import events
+from textual.app import App
+from textual.binding import Binding
+from textual.content import Content
+from textual.dom import DOMNode
+from textual.message import Message
+from textual.widget import Widget
+
+from tui.keys import KEYS, Key
+from tui.present.row import Piece
+
+V = TypeVar("V")
+
+
+class PartsLine(Widget, Generic[V]):
+    """A line of parts, each standing for a value; a click on one calls `chosen`."""
+
+    DEFAULT_CSS = """
+    PartsLine {
+        height: 1;
+        width: 1fr;
+        text-wrap: nowrap;
+        text-overflow: clip;
+    }
+    """
+    ALLOW_SELECT = False
+    BETWEEN: ClassVar = 2
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._parts: list[tuple[Sequence[Piece], V]] = []
+
+    def show(self, parts: list[tuple[Sequence[Piece], V]]) -> None:
+        """Show these parts."""
+        self._parts = parts
+        self.refresh()
+
+    def render(self) -> Content:
+        spaced: list[Content] = []
+        for pieces, _ in self._parts:
+            spaced += [Content(" " * (self.BETWEEN if spaced else 1)), content_of(pieces)]
+        return Content("").join(spaced)
+
+    def on_click(self, event: events.Click) -> None:
+        left = 1
+        for pieces, value in self._parts:
+            width = content_of(pieces).cell_length
+            if left <= event.x < left + width:
+                event.stop()
+                self.chosen(value)
+                return
+            left += width + self.BETWEEN
+
+    def chosen(self, value: V) -> None:
+        """A part was clicked."""
+        raise NotImplementedError
+
+
+def content_of(pieces: Sequence[Piece]) -> Content:
+    """Pieces as content: their text obeys nothing, their tones name colours of the theme."""
+    return Content.assemble(*((piece.text, _style(piece.tone)) for piece in pieces))
+
+
+def _style(tone: str) -> str:
+    words = [_STYLES.get(word, f"${word}") for word in tone.split()]
+    return " ".join(words)
+
+
+_STYLES = {"chosen": "bold underline", "reel": "bold", "key": "bold $footer-key-foreground", "sorted": "bold $accent"}
+
+
+class VerdictCounts(PartsLine[str | None]):
+    """How many reels have each verdict; a click narrows the list to one."""
+
+    class Picked(Message):
+        """A verdict was clicked; None for all."""
+
+        def __init__(self, verdict: str | None) -> None:
+            super().__init__()
+            self.verdict = verdict
+
+    def chosen(self, value: str | None) -> None:
+        self.post_message(self.Picked(value))
+
+
+class KeyLine(PartsLine[Key]):
+    """The keys that work in some places, from the table of keys; a click does what the key does."""
+
+    DEFAULT_CSS = """
+    KeyLine {
+        dock: bottom;
+        background: $footer-background;
+        color: $footer-description-foreground;
+    }
+    """
+
+    def __init__(self, *places: str, of: Widget | None = None, back: bool = False) -> None:
+        """places: whose keys. of: what does as they say, the screen where it is None. back: whether the way back is
+        shown as well."""
+        super().__init__()
+        self._back = back
+        self._places = places
+        self._of = of
+
+    def on_mount(self) -> None:
+        keys = [key for where in (*self._places, "everywhere") for key in KEYS if key.where == where]
+        self.show(
+            [
+                ((Piece(key_display(self.app, key), "key"), Piece(f" {key.words}")), key)
+                for key in keys
+                if (key.shown or (self._back and key.id == "back"))
+                and hasattr(self._doer(key), f"action_{key.action.partition('(')[0]}")
+            ]
+        )
+
+    def _doer(self, key: Key) -> DOMNode:
+        return self.app if key.where == "everywhere" else self._of or self.screen
+
+    def chosen(self, value: Key) -> None:
+        self.call_later(self.app.run_action, value.action, self._doer(value))
+
+
+def key_display(app: App[Any], key: Key) -> str:
+    """A key as it is written for people: `?`, `Esc`."""
+    first = key.key.partition(",")[0]
+    return app.get_key_display(Binding(first, ""))

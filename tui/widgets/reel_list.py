@@ -1,0 +1,244 @@
+"""The reel list itself: drawn line by line from the rows in sight, however many reels there are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+from textual.widget import Widget
+
+from stock.core.rules import BY_NAME
+from tui.present.row import Piece, column_at, columns_for, head_pieces, row_pieces
+from tui.present.verdict import MEANINGS
+
+if TYPE_CHECKING:
+    from stock.desk.shelf import ShelfRow
+
+_ROWS_KEPT = 4_000
+_USUAL_SPEED = int(BY_NAME["usual_speed"].default)
+
+
+class ListHead(Widget):
+    """The heads of the columns; a click on one asks for its order."""
+
+    DEFAULT_CSS = """
+    ListHead { height: 1; width: 1fr; background: $panel; color: $quiet; }
+    ListHead .list-head--sorted { color: $accent; text-style: bold; }
+    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"list-head--sorted"}
+    ALLOW_SELECT = False
+
+    sort = reactive("reel")
+
+    class Picked(Message):
+        """A head was clicked. sort: the order it stands for."""
+
+        def __init__(self, sort: str) -> None:
+            super().__init__()
+            self.sort = sort
+
+    def render_line(self, y: int) -> Strip:
+        own = self.rich_style
+        styles = {"": own, "sorted": own + self.get_component_rich_style("list-head--sorted", partial=True)}
+        pieces = head_pieces(columns_for(self.size.width - 1), self.sort)
+        line = Strip([Segment(piece.text, styles[piece.tone]) for piece in pieces])
+        return line.adjust_cell_length(self.size.width, own)
+
+    def on_click(self, event: events.Click) -> None:
+        column = column_at(columns_for(self.size.width - 1), event.x)
+        if column is not None and column.sort:
+            self.post_message(self.Picked(column.sort))
+
+
+class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
+    """Reels by their ids, with a cursor on one of them.
+
+    It asks for the rows it needs with `Wanted`, and is given them by `put_rows`.
+    """
+
+    DEFAULT_CSS = """
+    ReelList {
+        height: 1fr;
+        scrollbar-size-vertical: 1;
+        overflow-x: hidden;
+        overflow-y: scroll;
+    }
+    ReelList .reel-list--cursor { background: $panel-lighten-2; text-style: bold; }
+    ReelList:focus .reel-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
+    ReelList .reel-list--reel { text-style: bold; }
+    ReelList .reel-list--quiet { color: $quiet; }
+    ReelList .reel-list--verdict-clear { color: $verdict-clear; }
+    ReelList .reel-list--verdict-blank { color: $verdict-blank; }
+    ReelList .reel-list--verdict-inspect { color: $verdict-inspect; }
+    ReelList .reel-list--verdict-keep { color: $verdict-keep; }
+    ReelList .reel-list--verdict-retire { color: $verdict-retire; }
+    """
+    TONES = ("reel", "quiet", *(f"verdict-{verdict}" for verdict in MEANINGS))
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"reel-list--cursor", *(f"reel-list--{tone}" for tone in TONES)}
+    ALLOW_SELECT = False
+
+    cursor = reactive(0, repaint=False)
+    speed = reactive(_USUAL_SPEED)
+
+    class Wanted(Message):
+        """Rows to be fetched, by id."""
+
+        def __init__(self, ids: list[int]) -> None:
+            super().__init__()
+            self.ids = ids
+
+    class Pointed(Message):
+        """The cursor stands on another reel, or its row arrived or changed. row: None where none is known."""
+
+        def __init__(self, row: ShelfRow | None) -> None:
+            super().__init__()
+            self.row = row
+
+    class Opened(Message):
+        """The reel under the cursor is to be opened."""
+
+        def __init__(self, reel_id: int) -> None:
+            super().__init__()
+            self.reel_id = reel_id
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._ids: Sequence[int] = ()
+        self._rows: dict[int, ShelfRow] = {}
+        self._stale: set[int] = set()
+        self._asked: set[int] = set()
+        self._anchor: int | None = None
+
+    # what is listed
+
+    @property
+    def current(self) -> int | None:
+        """The id of the reel under the cursor."""
+        return self._ids[self.cursor] if self._ids else None
+
+    @property
+    def row(self) -> ShelfRow | None:
+        """Its row, where it is known."""
+        return self._rows.get(self.current) if self.current is not None else None
+
+    def show(self, ids: Sequence[int]) -> None:
+        """List these reels. The cursor stays on the reel it was put on, where that is listed, else goes to the top."""
+        in_view = self.cursor - round(self.scroll_y)
+        self._ids = ids
+        self.virtual_size = Size(self.scrollable_content_region.width, len(ids))
+        place = 0
+        if self._anchor is not None:
+            try:
+                place = ids.index(self._anchor)
+            except ValueError:
+                in_view = 0
+        self.set_reactive(ReelList.cursor, place)
+        self.scroll_to(y=max(0, place - max(0, in_view)), animate=False)
+        self._keep_in_sight()
+        self.refresh()
+        self._want()
+        self.post_message(self.Pointed(self.row))
+
+    def put_rows(self, ids: Iterable[int], rows: Iterable[ShelfRow]) -> None:
+        """Rows that were wanted; ids: all that were asked for, also those that are gone."""
+        self._asked.difference_update(ids)
+        self._stale.difference_update(ids)
+        if len(self._rows) > _ROWS_KEPT:
+            self._rows = {}
+        self._rows.update((row.id, row) for row in rows)
+        self.refresh()
+        if self.current in ids:
+            self.post_message(self.Pointed(self.row))
+
+    def outdate(self) -> None:
+        """Rows may have changed: those in sight are shown until newer ones arrive."""
+        self._stale = set(self._rows)
+        self._asked = set()
+        self._want()
+
+    def _want(self) -> None:
+        height = max(1, self.scrollable_content_region.height)
+        top = round(self.scroll_y)
+        near = self._ids[max(0, top - height) : top + 2 * height]
+        wanted = [each for each in near if (each not in self._rows or each in self._stale) and each not in self._asked]
+        if wanted:
+            self._asked.update(wanted)
+            self.post_message(self.Wanted(wanted))
+
+    # moving
+
+    def move(self, places: int) -> None:
+        """Move the cursor so many reels on, or back."""
+        self._put(self.cursor + places)
+
+    def move_page(self, pages: int) -> None:
+        """Move the cursor by what is in sight."""
+        height = max(1, self.scrollable_content_region.height - 1)
+        self.scroll_to(y=self.scroll_y + pages * height, animate=False)
+        self._put(self.cursor + pages * height)
+
+    def move_to_end(self, end: int) -> None:
+        """Move the cursor to the first reel, or for 1 to the last."""
+        self._put(0 if end < 0 else len(self._ids))
+
+    def _put(self, place: int) -> None:
+        if self._ids:
+            self.cursor = min(max(0, place), len(self._ids) - 1)
+            self._anchor = self.current
+            self._keep_in_sight()
+
+    def _keep_in_sight(self) -> None:
+        height = max(1, self.scrollable_content_region.height)
+        top = round(self.scroll_y)
+        if self.cursor < top:
+            self.scroll_to(y=self.cursor, animate=False)
+        elif self.cursor >= top + height:
+            self.scroll_to(y=self.cursor - height + 1, animate=False)
+
+    def watch_cursor(self, before: int, now: int) -> None:
+        self.refresh_line(before)
+        self.refresh_line(now)
+        self.post_message(self.Pointed(self.row))
+
+    def watch_scroll_y(self, old_value: float, new_value: float) -> None:
+        super().watch_scroll_y(old_value, new_value)
+        self._want()
+
+    def on_resize(self) -> None:
+        self.virtual_size = Size(self.scrollable_content_region.width, len(self._ids))
+        self._keep_in_sight()
+        self._want()
+
+    def on_click(self, event: events.Click) -> None:
+        place = event.y + round(self.scroll_y)
+        if event.widget is self and place < len(self._ids):
+            self._put(place)
+            if event.chain == 2 and self.current is not None:
+                self.post_message(self.Opened(self.current))
+
+    # drawing
+
+    def render_line(self, y: int) -> Strip:
+        width = self.scrollable_content_region.width
+        place = y + round(self.scroll_y)
+        own = self.rich_style
+        if place >= len(self._ids):
+            return Strip.blank(width, own)
+        row = self._rows.get(self._ids[place])
+        columns = columns_for(width)
+        pieces = row_pieces(row, columns, self.speed) if row else [Piece(" \u2026", "quiet")]
+        here = self.get_component_rich_style("reel-list--cursor", partial=True) if place == self.cursor else None
+        line = Strip([Segment(piece.text, self._style(own, piece.tone, here)) for piece in pieces])
+        return line.adjust_cell_length(width, own + here if here else own)
+
+    def _style(self, own: Style, tone: str, here: Style | None) -> Style:
+        style = own + self.get_component_rich_style(f"reel-list--{tone}", partial=True) if tone else own
+        return style + here if here else style

@@ -1,0 +1,21 @@
+"""A field to type in: what is typed or pasted obeys nothing, not even in a paste with control characters."""
+
+from __future__ import annotations
+
+from textual.widgets import Input
+
+from stock.edge.visible import safe
+
+
+class Typed(Input):
+    """An input line without a border, whose controls and escapes become visible symbols."""
+
+    DEFAULT_CSS = """
+    Typed { background: $panel; }
+    """
+
+    def __init__(self, value: str = "", *, placeholder: str = "", id: str | None = None) -> None:
+        super().__init__(value, placeholder=placeholder, id=id, compact=True)
+
+    def validate_value(self, value: str) -> str:
+        return safe(value)
