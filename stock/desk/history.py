@@ -7,12 +7,29 @@ from typing import Any, NamedTuple
 from stock.core.facts import Fact
 from stock.core.house import House
 from stock.core.kinds import BY_NAME, KINDS, Kind
-from stock.core.moments import EVER
+from stock.core.measure import Speed
+from stock.core.moments import date_of, datetime_of
+from stock.core.words import speed_words
 from stock.desk.laying import reader_of
 from stock.edge.cells import Context, spell, width
 from stock.store.reader import Reader
 
 _UNSAID = frozenset({"reel", "date", "by", "note", "take_entry"})
+_SAID_AS = {
+    **dict.fromkeys(("kind", "title", "take", "project", "state", "speed", "method", "result", "reason", "tone"), "{}"),
+    "keep": "marked {}",
+    "level_nwb_m": "{} nWb/m",
+    "level_db": "{} dB",
+    "frequency_hz": "at {}",
+    "sample_rate_hz": "{}",
+    "bit_depth": "{} bit",
+    "count": "{} times",
+    "start_code": "from {}",
+    "rate": "{} frames a second",
+    "from": "from {}",
+    "to": "to {}",
+}
+"""How a value is said where its column's name would not do."""
 
 
 class HistoryLine(NamedTuple):
@@ -65,8 +82,6 @@ def history(reader: Reader, house: House, reel: str) -> list[HistoryLine]:
 def _when(house: House, day: int | None, at_us: int | None) -> str:
     if day is None and at_us is None:
         return ""
-    from stock.core.moments import date_of, datetime_of
-
     if day is not None:
         return date_of(day).isoformat()
     assert at_us is not None
@@ -135,14 +150,11 @@ def _words(fact: Fact, context: Context) -> str:
             continue
         stored = fact.values[at : at + width(field.cell)]
         at += len(stored)
-        if field.name in _UNSAID or stored[0] is None:
+        if field.name in _UNSAID or stored[0] is None or field.cell == "money":
             continue
-        if field.cell == "money":
-            continue
-        text = spell(field, stored, context)
-        plain = field.cell in ("choice", "text", "name") and field.name in ("kind", "title", "take", "project", "state")
-        parts.append(text if plain else f"{field.name.replace('_', ' ')} {text}")
+        if field.cell == "speed":
+            text = speed_words(Speed(int(stored[0]), int(stored[1] or 0)))
+        else:
+            text = spell(field, stored, context)
+        parts.append(_SAID_AS.get(field.name, f"{field.name.replace('_', ' ')} {{}}").format(text))
     return ", ".join(parts)
-
-
-__all__ = ["EVER", "HistoryLine", "history"]
