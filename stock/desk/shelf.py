@@ -8,6 +8,7 @@ foreign file is thrown away and made again.
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
@@ -26,7 +27,7 @@ from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
 from stock.store.reader import Reader
 
-_VERSION = "1"
+_VERSION = "2"
 _CHUNK = 500
 _TELLS_OF_ALL = frozenset({"formulation", "stock-item", "project", "rule", "edit", "length"})
 """Kinds of fact that may change the answer of any reel."""
@@ -354,4 +355,8 @@ def _row(house: House, answer: Advice, clients: dict[str, str]) -> tuple[ShelfRo
 
 def _words_of(row: ShelfRow, titles: Iterable[str], clients: dict[str, str]) -> str:
     named = [clients[project] for project in row.projects.split(", ") if project in clients]
-    return " ".join((row.reel, row.stock_item, row.formulation, row.owner, row.projects, *named, *titles, row.note))
+    parts = [part for part in re.split(r"\W+|_+", row.reel) if part]
+    bare = [part.lstrip("0") for part in parts]
+    return " ".join(
+        (row.reel, *parts, *bare, row.stock_item, row.formulation, row.owner, row.projects, *named, *titles, row.note)
+    )

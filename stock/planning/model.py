@@ -19,7 +19,7 @@ UNDATED = 1 << 40
 
 
 class Room(NamedTuple):
-    """A free stretch [lo, hi). wear: (lo, hi, tenths of a pass) along it. splices: empty where they cannot bar a take."""
+    """A free stretch. wear: (lo, hi, tenths of a pass) along it. splices: empty where they cannot bar a take."""
 
     lo: int
     hi: int
@@ -168,7 +168,7 @@ def option_of(candidate: Candidate, task: Task) -> Option:
 
 
 def simple(option: Option, task: Task) -> Option:
-    """A reel whose rooms any takes may fill that fit by their sum: rooms with many splices are parted at some of them."""
+    """A reel whose rooms hold whatever fits by its sum: those with many splices are parted at some of them."""
     if not any(room.splices for room in option.rooms):
         return option
     rooms = []

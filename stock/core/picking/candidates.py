@@ -55,8 +55,8 @@ class Candidate(NamedTuple):
     """A reel that may serve.
 
     batches: of its pieces of tape, None where not stated. wipe: how it is wiped first, None where nothing is to be
-    wiped. tones: where alignment tones go on a reel opened for the project. crossed: places of sound splices that
-    takes may have to cross (scratch alone).
+    wiped. tones: where alignment tones go on a reel opened for the project. splices: places of all splices; crossed:
+    of the sound ones that takes may have to cross (scratch alone).
     """
 
     reel: str
@@ -67,6 +67,7 @@ class Candidate(NamedTuple):
     tones: Span | None
     stretches: tuple[Free, ...]
     wear: tuple[tuple[int, int, int], ...]
+    splices: tuple[int, ...]
     crossed: tuple[int, ...]
     zero: int
 
@@ -241,6 +242,7 @@ def _candidate(held: Standing, request: Request, rules: Rules, free: list[Free])
         tones_at(held, rules),
         tuple(free),
         held.wear,
+        tuple(at for at, _ in held.splices),
         tuple(at for at, firm in held.splices if not firm) if request.grade == "scratch" else (),
         held.zero,
     )
