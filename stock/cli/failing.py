@@ -14,6 +14,7 @@ import click
 
 from stock.cli.printing import complain
 
+ANSWER_IS_NO = 1
 BAD_INPUT = 2
 OWN_FAULT = 3
 
@@ -27,7 +28,7 @@ def tell(error: Exception) -> int:
     complain(f"reelward: {lines[0]}")
     for line in lines[1:]:
         complain(f"  {line}")
-    return BAD_INPUT
+    return ANSWER_IS_NO if getattr(error, "answers_no", False) else BAD_INPUT
 
 
 def _words(error: Exception) -> Iterator[str]:

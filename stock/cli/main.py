@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),
+    "wipe": ("wiping:wipe", "Erase a reel for reuse, in guarded steps: permit, done."),
     "load": ("exchanging:load", "Load an exchange file or folder: all of it or nothing."),
     "dump": ("exchanging:dump", "Write everything recorded as an exchange folder."),
     "check": ("keeping:check", "Check the database: engine, journal, facts, reels."),

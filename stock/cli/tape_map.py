@@ -8,11 +8,11 @@ from typing import NamedTuple
 from stock.cli.printing import wrapped
 from stock.core.fitness import Joint, severities
 from stock.core.measure import FOOT, MINUTE, SECOND, length_of
-from stock.core.weighing import Claim, decided_free
 from stock.core.rules import GRADES, Grade
 from stock.core.spans import Span, union
 from stock.core.tracks import spell
 from stock.core.verdict import Advice
+from stock.core.weighing import Claim, decided_free
 from stock.core.words import clock, feet, stretch
 
 _LABEL = 8

@@ -14,6 +14,8 @@ class DeskError(Exception):
     code: ClassVar[str] = "desk"
     wording: ClassVar[str] = "{says}"
     remedy: ClassVar[str] = ""
+    answers_no: ClassVar[bool] = False
+    """Whether the house was asked rightly and the answer is no, rather than wrong use."""
 
     def __init__(self, **about: object) -> None:
         self.about = about
@@ -33,6 +35,7 @@ class NotDirectly(DeskError):
 
 class Unproved(DeskError):
     code = "unproved"
+    answers_no = True
     wording = "tape of reel {reel} may not be thrown away: {reasons}"
     remedy = "Throwing tape away asks for the same proof as a wipe: see `reelward advise` for what is missing."
 

@@ -13,12 +13,13 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from stock.core.kinds import BY_NAME
+from stock.core.measure import Speed, time_of
 from stock.core.moments import AsOf, Calendar, date_of, datetime_of
 from stock.core.proof import cooling_days, prove
 from stock.core.record import Transfer
 from stock.core.tracks import spell
 from stock.core.verdict import Advice, advise
-from stock.core.words import clock, feet
+from stock.core.words import clock, feet, speed_words
 from stock.desk.desk import Desk, Receipt
 from stock.desk.errors import DeskError, NoSuchReel
 from stock.desk.reading import some_reels
@@ -32,6 +33,7 @@ NO_TITLE = "no title"
 
 class WipeRefused(DeskError):
     code = "wipe-refused"
+    answers_no = True
     wording = "reel {reel} may not be wiped: {says}"
     remedy = "See `reelward advise` for the reasons; a transfer, a discard, a release or an ended hold may change it."
 
@@ -46,30 +48,35 @@ class LabelDiffers(DeskError):
 
 class HeardDiffers(DeskError):
     code = "heard-differs"
+    answers_no = True
     wording = "at {place} the record says other than {heard}"
     remedy = "Play the tape there again and compare with the track sheet; if they differ, this may be another tape."
 
 
 class SecondPersonNeeded(DeskError):
     code = "second-person-needed"
+    answers_no = True
     wording = "a second person, other than {who}, must be named for reel {reel}"
     remedy = "Ask somebody to look at the label and the answer with you, and name them."
 
 
 class RereadNeeded(DeskError):
     code = "reread-needed"
+    answers_no = True
     wording = "no copy of transfer {transfer} was read through in the last {days} days"
     remedy = "Read one copy through again now (`reelward prove`), then ask for the permit again."
 
 
 class NoPermit(DeskError):
     code = "no-permit"
+    answers_no = True
     wording = "there is no permit for reel {reel} that is good now: {says}"
     remedy = "Ask for a permit: `reelward wipe permit`."
 
 
 class BulkNeeded(DeskError):
     code = "bulk-needed"
+    answers_no = True
     wording = (
         "reel {reel} was recorded with {tracks} tracks and machine {machine} has {heads}: its heads do not reach it all"
     )
@@ -77,9 +84,13 @@ class BulkNeeded(DeskError):
 
 
 class PlaceToPlay(NamedTuple):
-    """A place to play before a wipe. at: tenths of a millimetre from the head; titles: what may be heard there."""
+    """A place to play before a wipe.
+
+    at: tenths of a millimetre from the head. words: the same for people. titles: what may be heard there.
+    """
 
     at: int
+    words: str
     titles: frozenset[str]
 
 
@@ -98,9 +109,11 @@ def places_to_play(answer: Advice) -> list[PlaceToPlay]:
     lo = min((atom.lo for atom in atoms), default=0)
     hi = min(max((atom.hi for atom in atoms), default=length), length)
     places = [lo + (hi - lo) * part // 8 for part in (1, 4, 7)]
+    usual = answer.view.house.rules.number("usual_speed")
     return [
         PlaceToPlay(
             at,
+            f"{clock(time_of(at, usual))} from the head at {speed_words(Speed(usual))} ({feet(at)})",
             frozenset(take.title for atom in atoms if atom.lo <= at < atom.hi for take in atom.owners)
             or frozenset({NO_TITLE}),
         )
@@ -210,13 +223,10 @@ def _require_yes(answer: Advice) -> None:
 
 
 def _require_heard(answer: Advice, heard: Sequence[str]) -> None:
-    usual = answer.view.house.rules.number("usual_speed")
-    places = places_to_play(answer)
-    for number, place in enumerate(places):
+    for number, place in enumerate(places_to_play(answer)):
         said = heard[number] if number < len(heard) else ""
         if _folded(said) not in {_folded(title) for title in place.titles}:
-            where = f"{feet(place.at)} ({clock(place.at * 100_000_000 // usual)} from the head)"
-            raise HeardDiffers(place=where, heard=said or "nothing said")
+            raise HeardDiffers(place=place.words, heard=said or "nothing said")
 
 
 def _transfers(answer: Advice) -> list[tuple[Transfer, int]]:
@@ -345,3 +355,42 @@ def _when(day: int | None, at_us: int | None) -> str | None:
     if at_us is not None:
         return datetime_of(at_us).isoformat()
     return date_of(day).isoformat() if day is not None else None
+
+
+def certificate_lines(content: dict[str, Any]) -> list[str]:
+    """A certificate as lines of text, for a page or a screen."""
+    lines = [
+        f"Certificate of a wipe: reel {content['reel']}",
+        f"given to {content['by']} on {content['day']}"
+        + (f", with {content['second']} as the second person" if content["second"] else ""),
+        "",
+        "What was on it:",
+    ]
+    for take in content["takes"] or [{"take": "nothing", "project": None, "stretches": []}]:
+        project = f" ({take['project']})" if take["project"] else ""
+        stretches = "; ".join(f"{feet(lo)} to {feet(hi)}, tracks {tracks}" for lo, hi, tracks in take["stretches"])
+        lines.append(f"  {take['take']}{project}{': ' if stretches else ''}{stretches}")
+    lines += ["", "Its proof:"]
+    for transfer in content["transfers"] or []:
+        lines.append(
+            f"  transfer {transfer['transfer']}: {transfer['sample_rate_hz']} Hz, {transfer['bit_depth']} bit, "
+            f"tracks {transfer['tracks']}"
+        )
+        lines += [f"    copy {copy['copy']} on {copy['medium']}, {copy['place']}" for copy in transfer["copies"]]
+        lines += [
+            f"    read {check['date']}: {check['manifest_sha256']} (copy {check['copy']})"
+            for check in transfer["checks"]
+        ]
+        lines += [f"    file {path}: {sha256}" for _, path, _, sha256, _ in transfer["files"]]
+    if not content["transfers"]:
+        lines.append("  no transfer: nothing on it needed one, or it was given up by decision")
+    lines += [f"  note: {note}" for note in content["notes"]]
+    lines += ["", "House rules in force:"]
+    lines += [f"  {name}: {value}" for name, value in content["rules"].items()]
+    lines += [f"  {rule['rule']} was last set by {rule['by']} (entry {rule['entry']})" for rule in content["rules_set"]]
+    lines += [
+        "",
+        f"Journal before it: line {content['journal']['line']}, {content['journal']['sha256']}",
+        f"Certificate: {content['certificate']}, journal line {content['journal_line']}, {content['journal_sha256']}",
+    ]
+    return lines

@@ -86,9 +86,7 @@ def _chunks(source: Source, sizes: dict[bytes, int]) -> tuple[list[_Chunk], list
     return found, []
 
 
-def _form(
-    source: Source, form: _Chunk, sound: _Chunk, container: str, faults: list[Remark]
-) -> tuple[Format, int]:
+def _form(source: Source, form: _Chunk, sound: _Chunk, container: str, faults: list[Remark]) -> tuple[Format, int]:
     """The format a `fmt ` chunk states, and the bytes of one frame."""
     if form.size_bytes < 16:
         raise HeaderError("header-lies", "it does not say in full what its samples are")

@@ -1,0 +1,129 @@
+"""`wipe`: the guarded steps, permit and done, and the certificate between them."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from stock.cli.commands import house_command
+from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
+from stock.cli.settings import Settings
+from stock.core.cautions import BY_CODE
+
+
+@click.group("wipe")
+def wipe() -> None:
+    """Erase a reel for reuse, in guarded steps: `permit`, then `done`, then listen and enter what you hear.
+
+    There is no way round a no: what changes it is a transfer, a discard, a release or an ended hold, each with a name.
+    """
+
+
+def _warn() -> None:
+    for code in ("bulk-eraser", "heavy-reels"):
+        for line in wrapped(f"{BY_CODE[code].title}: {BY_CODE[code].says}", USUAL_WIDTH, "Caution. "):
+            complain(line)
+
+
+def _ask(question: str) -> str:
+    """An answer typed at the terminal; empty where there is none to ask."""
+    if not sys.stdin.isatty():
+        return ""
+    return str(click.prompt(question, default="", show_default=False, err=True))
+
+
+@house_command("places", has_json=True)
+@click.argument("reel")
+@click.pass_obj
+def places(settings: Settings, reel: str) -> None:
+    """Where to play a reel before its wipe, to compare what is heard with the track sheet."""
+    from stock.desk.wiping import places_of
+
+    with settings.asking() as desk:
+        found = places_of(desk, reel)
+    if settings.as_json:
+        say_json({"reel": reel, "places": [{"at_ft": place.at / 3048} for place in found]})
+        return
+    for number, place in enumerate(found, 1):
+        say(f"{number}. {place.words}")
+
+
+@house_command("permit", has_json=True)
+@click.argument("reel")
+@click.option("--label", metavar="NUMBER", help="The number on the reel's own label; asked for at a terminal.")
+@click.option(
+    "--heard",
+    metavar="TITLE",
+    multiple=True,
+    help="The title heard at each of `wipe places`, in order (`no title` where none is); asked for at a terminal.",
+)
+@click.option("--second", metavar="NAME", help="The second person, for masters and safeties and where the house asks.")
+@click.pass_obj
+def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, ...], second: str | None) -> None:
+    """Ask for the permit to wipe a reel: the answer is taken anew, and anything but yes refuses.
+
+    The permit is good for today, and for nothing that is entered about the reel after it.
+    """
+    from stock.desk import wiping
+
+    _warn()
+    with settings.entering(create=False) as desk:
+        if label is None:
+            label = _ask("The number on the reel's own label")
+        if not heard:
+            titles = [_ask(f"Play it at {place.words}. Which title is there") for place in wiping.places_of(desk, reel)]
+            heard = tuple(titles)
+        given = wiping.permit(desk, reel, label=label, heard=heard, second=second)
+    if settings.as_json:
+        say_json({"reel": reel, "certificate": given.certificate, "line": given.line})
+        return
+    say(f"Reel {reel} may be wiped today. Certificate {given.certificate}, journal line {given.line}.")
+    say(f"When it is erased: reelward wipe done {reel} --method bulk")
+
+
+@house_command("done", has_json=True)
+@click.argument("reel")
+@click.option("--method", type=click.Choice(["bulk", "machine"]), required=True, help="How it was erased.")
+@click.option("--start", metavar="PLACE", default="", help="Where the machine began; bulk is always the whole reel.")
+@click.option("--end", metavar="PLACE", default="", help="Where the machine ended.")
+@click.option("--speed", metavar="SPEED", default="", help="The machine's speed, for places given as times.")
+@click.option("--machine", metavar="NAME", default="", help="The machine.")
+@click.option("--note", metavar="TEXT", default="", help="Anything worth knowing.")
+@click.pass_obj
+def done(settings: Settings, reel: str, method: str, start: str, end: str, speed: str, machine: str, note: str) -> None:
+    """Enter the wipe that today's permit allows; the answer is taken once more."""
+    from stock.desk import wiping
+
+    with settings.entering(create=False) as desk:
+        receipt = wiping.done(desk, reel, method=method, start=start, end=end, speed=speed, machine=machine, note=note)
+    if settings.as_json:
+        say_json({"reel": reel, "entry": receipt.entries[0], "line": receipt.line})
+        return
+    say(f"Reel {reel} is wiped: entry {receipt.entries[0]}, journal line {receipt.line}.")
+    say("Erased is not verified silent. Listen to it and enter what you hear:")
+    say(f"  reelward add finding --reel {reel} --kind listened --severity 0")
+
+
+@house_command("certificate", has_json=True)
+@click.argument("entry", type=click.IntRange(1))
+@click.pass_obj
+def certificate(settings: Settings, entry: int) -> None:
+    """The certificate of a wipe, by the wipe's entry: what was on the reel, its proof, and the rules in force."""
+    from stock.desk.wiping import certificate as find
+    from stock.desk.wiping import certificate_lines
+
+    with settings.asking() as desk:
+        found = find(desk, entry)
+    if found is None:
+        complain(f"entry {entry} is no wipe whose certificate stands in this journal")
+        click.get_current_context().exit(1)
+    if settings.as_json:
+        say_json(found)
+        return
+    for line in certificate_lines(found):
+        say(line)
+
+
+for _command in (places, permit, done, certificate):
+    wipe.add_command(_command)
