@@ -338,12 +338,14 @@ def joints_of(view: View) -> list[Joint]:
             kept = [held for held in kept if abs(held.lo - place) > INCH]
             kept.append(row)
         entered += [(at, row) for row in kept for at in places[row.entry]]
-    joints = [_joint(at, row) for at, row in entered]
-    for place in view.layout.joins():
-        mine = [joint for joint in joints if abs(joint.at - place) <= INCH]
-        if not mine:
-            joints.append(Joint(place, "edit", "sound", False, ()))
-    return sorted(set(joints))
+    own = {_joint(at, row) for at, row in entered}
+    joins = view.layout.joins()
+    joints = {joint for joint in own if all(abs(joint.at - place) > INCH for place in joins)}
+    for place in joins:
+        near = [joint for joint in own if abs(joint.at - place) <= INCH]
+        worst = max(near, key=lambda joint: (joint.firm, STATES.index(joint.state), joint.at), default=None)
+        joints.add(Joint(place, "edit", "sound", False, ()) if worst is None else worst._replace(at=place))
+    return sorted(joints)
 
 
 def _joint(at: int, row: Any) -> Joint:

@@ -24,7 +24,7 @@ RATES = {
     "29.97 drop": Rate(30, Fraction(30_000, 1001), True),
     "30": Rate(30, Fraction(30), False),
 }
-_CODE = re.compile(r"(\d{2}):(\d{2}):(\d{2})[:;](\d{2})")
+_CODE = re.compile("([0-9]{2}):([0-9]{2}):([0-9]{2})[:;]([0-9]{2})")
 
 
 class TimecodeError(ValueError):

@@ -183,7 +183,7 @@ def test_only_a_running_take_has_no_end() -> None:
         ),
         ("reel", {"reel": "A-1", "stock_item": "two-inch", "tracks": "0"}, "tracks", "out of bounds"),
         ("reel", {"reel": "A-1", "stock_item": "two-inch", "tracks": "49"}, "tracks", "out of bounds"),
-        ("reel", {"reel": "A-1", "stock_item": "x", "tracks": "16", "length": "0 m"}, "length", "at least 0.0001 m"),
+        ("reel", {"reel": "A-1", "stock_item": "x", "tracks": "16", "length": "-1 m"}, "length", "below nothing"),
         ("reel", {"reel": "A-1", "stock_item": "x", "tracks": "16", "price": "210"}, "currency", "the currency of"),
         (
             "reel",

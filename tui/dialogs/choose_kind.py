@@ -8,11 +8,12 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui.keys import key_binding
 from tui.present.entry import kinds_found
+from tui.widgets.typed import Typed
 from tui.work import WorkingModal
 
 
@@ -23,23 +24,24 @@ class ChooseKind(WorkingModal[str]):
     CSS = """
     ChooseKind #box { width: 66; height: auto; max-height: 90%; padding: 1 2; background: $surface; }
     ChooseKind OptionList { height: auto; max-height: 15; margin-top: 1; background: $surface; }
+    ChooseKind OptionList { scrollbar-size-vertical: 1; text-wrap: nowrap; text-overflow: ellipsis; }
     ChooseKind #none { display: none; margin-top: 1; }
     ChooseKind.-none #none { display: block; }
     """
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
-            yield Static("Enter what?  Its first letters, or a click; the wipe has steps of its own.")
-            yield Input(id="kind", compact=True)
+            yield Static("Enter what?  Type its first letters, or click on it.")
+            yield Typed(id="kind")
             yield OptionList(id="kinds", compact=True)
             yield Static("no kind of fact is called that", id="none")
 
     def on_mount(self) -> None:
         self._list("")
-        self.query_one(Input).focus()
+        self.query_one(Typed).focus()
 
-    @on(Input.Changed)
-    def _typed(self, message: Input.Changed) -> None:
+    @on(Typed.Changed)
+    def _typed(self, message: Typed.Changed) -> None:
         self._list(message.value)
 
     def _list(self, typed: str) -> None:
@@ -59,7 +61,7 @@ class ChooseKind(WorkingModal[str]):
         options.highlighted = 0 if kinds else None
         self.set_class(not kinds, "-none")
 
-    @on(Input.Submitted)
+    @on(Typed.Submitted)
     def _submitted(self) -> None:
         options = self.query_one(OptionList)
         if options.highlighted is not None:
@@ -71,7 +73,7 @@ class ChooseKind(WorkingModal[str]):
 
     def on_key(self, event: events.Key) -> None:
         """The arrow keys walk the list while the letters are typed."""
-        if event.key in ("up", "down") and self.query_one(Input).has_focus:
+        if event.key in ("up", "down") and self.query_one(Typed).has_focus:
             event.stop()
             options = self.query_one(OptionList)
             if event.key == "up":

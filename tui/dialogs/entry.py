@@ -29,14 +29,14 @@ class EntryDialog(WorkingModal[int]):
 
     BINDINGS: ClassVar = [*bindings("entry form"), key_binding("back")]
     CSS = """
-    EntryDialog #box { width: 96%; max-width: 100; height: auto; max-height: 96%; padding: 0 2; background: $surface; }
+    EntryDialog #box { width: 96%; max-width: 100; height: auto; max-height: 100%; padding: 0 2; background: $surface; }
     EntryDialog #heading { padding: 1 0; }
-    EntryDialog #fields { height: auto; max-height: 1fr; }
+    EntryDialog #fields { height: auto; scrollbar-size-vertical: 1; }
     EntryDialog #caution { height: auto; color: $warning; display: none; }
     EntryDialog #error { height: auto; color: $error; display: none; }
-    EntryDialog #foot { height: 2; }
+    EntryDialog #foot { height: 3; padding-top: 1; }
     EntryDialog Button { margin-right: 2; }
-    EntryDialog .-shown { display: block; }
+    EntryDialog #caution.-shown, EntryDialog #error.-shown { display: block; }
     """
 
     def __init__(self, start: Start, who: str) -> None:
@@ -67,9 +67,24 @@ class EntryDialog(WorkingModal[int]):
                 yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
-        empty = [row for row in self.query(FieldRow) if row.needed and not row.text]
-        (empty or [*self.query(FieldRow)])[0].put_focus()
+        rows = [*self.query(FieldRow)]
+        wanting = [row for row in rows if row.needed and not row.text]
+        (wanting or [row for row in rows if row.column == "at"] or rows)[0].put_focus()
+        self._fit()
         self._show_cautions()
+
+    def on_resize(self) -> None:
+        self._fit()
+
+    def _fit(self) -> None:
+        """Let the fields have the room that what stands above and below them leaves, so that the buttons are seen."""
+
+        def fit() -> None:
+            others = ("heading", "caution", "error", "foot")
+            taken = sum(self.query_one(f"#{part}").outer_size.height for part in others)
+            self.query_one("#fields").styles.max_height = max(self.size.height - taken - 1, 4)
+
+        self.call_after_refresh(fit)
 
     @property
     def cells(self) -> dict[str, str]:
@@ -89,6 +104,7 @@ class EntryDialog(WorkingModal[int]):
         caution = self.query_one("#caution", Static)
         caution.update(Content("\n".join(f"{each.title}. {each.says}" for each in found)))
         caution.set_class(bool(found), "-shown")
+        self._fit()
 
     @on(Typed.Submitted)
     def _next(self, message: Typed.Submitted) -> None:
@@ -128,6 +144,7 @@ class EntryDialog(WorkingModal[int]):
         words = self.query_one("#error", Static)
         words.update(Content(safe("; ".join(others))))
         words.set_class(bool(others), "-shown")
+        self._fit()
         wrong = next((row for column, row in rows.items() if column in problems), None)
         if wrong is not None:
             wrong.put_focus()

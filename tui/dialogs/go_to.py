@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widgets import Button, Input, Static
+from textual.widgets import Button, Static
 
 from stock.edge.clock import place
 from stock.edge.problems import CellError
@@ -16,6 +16,7 @@ from stock.edge.visible import safe
 from tui.keys import key_binding
 from tui.present.places import PlaceError, reel_place
 from tui.present.tape import Tape
+from tui.widgets.typed import Typed
 from tui.work import WorkingModal
 
 
@@ -25,7 +26,8 @@ class GoTo(WorkingModal[int]):
     BINDINGS: ClassVar = [key_binding("back")]
     CSS = """
     GoTo #box { width: 60; height: auto; padding: 1 2; background: $surface; }
-    GoTo Input { margin: 1 0 0 0; }
+    GoTo Typed { margin: 1 0 0 0; }
+    GoTo .quiet { color: $quiet; }
     GoTo .error { color: $error; height: auto; }
     GoTo #buttons { height: 1; margin-top: 1; }
     GoTo Button { margin-right: 2; }
@@ -40,21 +42,21 @@ class GoTo(WorkingModal[int]):
         with Vertical(id="box"):
             yield Static("Go to which place?")
             yield Static("12:40 by the counter, 475 ft from the head, or a timecode", classes="quiet")
-            yield Input(id="place", compact=True)
+            yield Typed(id="place")
             yield Static("", classes="error", id="error")
             with Horizontal(id="buttons"):
                 yield Button("Go", id="go", variant="primary", compact=True)
-                yield Button("Leave", id="leave", compact=True)
+                yield Button("Esc Leave it", id="leave", compact=True)
 
-    @on(Input.Submitted)
+    @on(Typed.Submitted)
     @on(Button.Pressed, "#go")
     def _go(self) -> None:
-        typed = self.query_one(Input).value
+        typed = self.query_one(Typed).value
         try:
             found = reel_place(place(typed.strip()), self._tape, self._speed)
         except (CellError, PlaceError) as error:
             self.query_one("#error", Static).update(Content(safe(str(error))))
-            self.query_one(Input).focus()
+            self.query_one(Typed).focus()
             return
         self.dismiss(found)
 

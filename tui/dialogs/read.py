@@ -33,7 +33,7 @@ class ReadPlace(WorkingModal[None]):
         with Vertical(id="box"):
             with VerticalScroll():
                 yield Lines(id="said", labels=True)
-            yield Button("Close", compact=True)
+            yield Button("Esc Close", compact=True)
 
     def on_mount(self) -> None:
         self.query_one("#said", Lines).show([line.pieces for line in self._said], [line.label for line in self._said])

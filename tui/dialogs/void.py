@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widgets import Button, Input, Static
+from textual.widgets import Button, Static
 
 from stock.desk.desk import Receipt
 from stock.desk.errors import CannotEnter
@@ -16,6 +16,7 @@ from stock.desk.history import HistoryLine
 from stock.edge.visible import safe
 from tui.keys import key_binding
 from tui.present.history import entry_words
+from tui.widgets.typed import Typed
 from tui.work import WorkingModal
 
 
@@ -38,25 +39,25 @@ class VoidDialog(WorkingModal[int]):
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
-            yield Static("Take this entry back?  It stays in the record, struck, with your reason.")
+            yield Static("Take this entry back? It stays in the record, struck.")
             yield Static(Content(entry_words(self._line)), id="entry")
             yield Static("Why was it wrong?")
-            yield Input(id="why", compact=True)
+            yield Typed(id="why")
             yield Static("", classes="error", id="error")
             with Horizontal(id="buttons"):
                 yield Button("Void it", id="void", variant="error", compact=True)
-                yield Button("Leave it", id="leave", compact=True)
+                yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
-        self.query_one(Input).focus()
+        self.query_one(Typed).focus()
 
-    @on(Input.Submitted)
+    @on(Typed.Submitted)
     @on(Button.Pressed, "#void")
     def _void(self) -> None:
         if self._busy:
             return
         self._busy = True
-        desk, entry, why = self.desk, self._line.entry, self.query_one(Input).value
+        desk, entry, why = self.desk, self._line.entry, self.query_one(Typed).value
         self.ask(lambda: desk.void(entry, why), self._done, instead=self._refused)
 
     def _done(self, receipt: Receipt) -> None:
@@ -67,7 +68,7 @@ class VoidDialog(WorkingModal[int]):
         if isinstance(error, CannotEnter):
             words = "; ".join(problem.says for problem in error.problems)
             self.query_one("#error", Static).update(Content(safe(words)))
-            self.query_one(Input).focus()
+            self.query_one(Typed).focus()
         else:
             self.trouble(error)
 

@@ -32,7 +32,8 @@ def entry_words(line: HistoryLine) -> str:
     """An entry in one sentence, as a dialog about it shows it."""
     by = f", by {line.by}" if line.by else ""
     note = f". {line.note}" if line.note else ""
-    return safe(f"Entry {line.entry}, {line.when or 'no date'}: {line.kind.name}: {line.says}{by}{note}")
+    what = f"{line.kind.name.replace('-', ' ')}: {_HASH.sub(_short, line.says)}"
+    return safe(f"Entry {line.entry}, {line.when or 'no date'}, {what}{by}{note}")
 
 
 def _block(line: HistoryLine, width: int, speed: int) -> Block:

@@ -53,7 +53,7 @@ def readout(advice: Advice, tape: Tape, place: int, speed: int) -> list[Said]:
         Said("take", _takes(advice, bars)),
         Said("proof", tuple(_proof(advice, atoms, inside))),
         Said("tape", (*_passes(tape, inside), Piece(" · ", "quiet"), *_splices(tape, place, speed))),
-        Said("faults", _faults(advice, tape, inside)),
+        Said("also", _faults(advice, tape, inside)),
     ]
 
 

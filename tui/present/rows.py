@@ -112,10 +112,8 @@ def _feet_ruler(window: Window) -> list[_Cell]:
     span = (window.hi - window.lo) // FOOT
     step = _step(_FEET_STEPS, span, window.width)
     first = window.lo // (step * FOOT)
-    ticks = [
-        (window.column(number * step * FOOT), f"{number * step} ft") for number in range(first, first + span // step + 3)
-    ]
-    return _ruler(ticks, window.width)
+    marks = range(first * step, (first + span // step + 3) * step, step)
+    return _ruler([(window.column(mark * FOOT), f"{mark} ft") for mark in marks], window.width)
 
 
 def _step(steps: tuple[int, ...], span: int, width: int) -> int:
@@ -266,9 +264,7 @@ def legend(tape: Tape) -> Line:
     states_of = {joint.state for joint in tape.joints if joint.kind != "leader" or joint.state != "sound"}
     if "sound" in states_of:
         parts.append(("|", "mark", "splice"))
-    parts += [
-        (_JOINT_SIGNS[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of
-    ]
+    parts += [(_JOINT_SIGNS[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of]
     if any(joint.kind == "leader" for joint in tape.joints):
         parts.append(("=", "mark", "leader"))
     if tape.damage:

@@ -9,11 +9,11 @@ from typing import Any, Literal, NamedTuple
 from stock.core.fitness import Joint, severities
 from stock.core.live import Atom
 from stock.core.record import Take
-from stock.core.weighing import decided_free
 from stock.core.rules import GRADES
 from stock.core.spans import Span, union
 from stock.core.tracks import spell
 from stock.core.verdict import Advice
+from stock.core.weighing import decided_free
 from stock.edge.visible import safe
 
 Proof = Literal["none", "let-go", "proved", "unproved"]
@@ -152,10 +152,9 @@ def state_of(advice: Advice, atom: Atom, kept_mask: int) -> Proof:
         return "let-go" if decided else "proved"
     if atom.in_a_take:
         return "unproved"
+    # a stray beside a take is not asked about
     asked = any(
-        reason.code == "unlogged-recording" and reason.lo is not None and reason.hi is not None
-        # a stray beside a take is not asked about
-        and reason.lo < atom.hi and atom.lo < reason.hi
+        reason.code == "unlogged-recording" and (reason.lo or 0) < atom.hi and atom.lo < (reason.hi or 0)
         for reason in advice.recording.reasons
     )
     return "unproved" if asked else "let-go"
@@ -177,7 +176,7 @@ def _proof(advice: Advice) -> list[tuple[int, int, Proof]]:
         if hi > advice.view.length:
             break
         states = [state for (a, b), state in worst.items() if a <= lo and hi <= b]
-        here = max(states, key=_WORSE.__getitem__, default="none")
+        here: Proof = max(states, key=_WORSE.__getitem__, default="none")
         if out and out[-1][2] == here:
             out[-1] = (out[-1][0], hi, here)
         else:

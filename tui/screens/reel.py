@@ -8,7 +8,6 @@ from typing import ClassVar, NamedTuple
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
-from textual.widgets import Footer
 
 from stock.core.measure import IPS
 from stock.core.verdict import Advice
@@ -26,6 +25,7 @@ from tui.present.tape import Tape, tape_of
 from tui.widgets.blocks import Blocks
 from tui.widgets.heading import BackLink, Lines
 from tui.widgets.history import History
+from tui.widgets.page_keys import PageKeys
 from tui.widgets.reasons import Reasons
 from tui.widgets.tape_map import TapeMap
 from tui.work import WorkingScreen
@@ -49,14 +49,15 @@ class ReelScreen(WorkingScreen[None]):
 
     BINDINGS: ClassVar = bindings("reel")
     CSS = """
-    ReelScreen { layout: vertical; padding: 0 1; }
-    ReelScreen #top { height: 1; }
+    ReelScreen { layout: vertical; }
+    ReelScreen #top { height: 1; padding: 0 1; }
     ReelScreen #verdict { width: 1fr; }
     ReelScreen #stale { width: auto; }
-    ReelScreen #about { height: 1; }
-    ReelScreen #readout { height: auto; max-height: 10; border-top: solid $panel; border-bottom: solid $panel; }
-    ReelScreen.-low #readout { height: 7; }
-    ReelScreen #below { height: 1fr; min-height: 3; }
+    ReelScreen #about { height: 1; padding: 0 1; }
+    ReelScreen #map { padding: 0 1; }
+    ReelScreen #readout { height: auto; max-height: 10; padding: 0 1; background: $surface; margin: 1 0; }
+    ReelScreen.-low #readout { height: 5; margin: 0 0; }
+    ReelScreen #below { height: 1fr; min-height: 3; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
     """
 
     def __init__(self, number: str) -> None:
@@ -77,7 +78,7 @@ class ReelScreen(WorkingScreen[None]):
         with VerticalScroll(id="below", can_focus=False):
             yield Reasons(id="reasons")
             yield History(id="history")
-        yield Footer(show_command_palette=False)
+        yield PageKeys()
 
     def on_mount(self) -> None:
         self.query_one(TapeMap).focus()
@@ -88,6 +89,13 @@ class ReelScreen(WorkingScreen[None]):
         low = self.size.height < 30
         self.set_class(low, "-low")
         self.query_one("#readout", Lines).one_line_each = low
+
+    def on_descendant_focus(self) -> None:
+        """The line of keys follows the focus."""
+        places = {"map": ("tape map",), "reasons": ("reasons and history",)}
+        focused = self.focused
+        its_own = places.get(focused.id or "", ("history", "reasons and history")) if focused is not None else ()
+        self.query_one(PageKeys).follow(focused, *its_own)
 
     # reading
 

@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from tui.keys import bindings
-from tui.present.line import Block
+from tui.present.line import Block, Piece
 from tui.widgets.inked import Inked
 
 
@@ -21,7 +21,6 @@ class Blocks(Inked, can_focus=True):
     DEFAULT_CSS = """
     Blocks { height: auto; width: 1fr; }
     Blocks .ink--here { background: $panel; }
-    Blocks:focus .ink--here { background: $block-cursor-background 25%; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"ink--here"}
 
@@ -65,11 +64,14 @@ class Blocks(Inked, can_focus=True):
         self._make(width)
         if y >= len(self._lines):
             return Strip.blank(width, self.rich_style)
-        block, line = self._lines[y]
-        over = None
-        if block == self.current and self.has_focus:
-            over = self.get_component_rich_style("ink--here", partial=True)
-        return self.strip(self.blocks[block].lines[line], width, over)
+        block, number = self._lines[y]
+        line = self.blocks[block].lines[number]
+        if block != self.current or not self.has_focus or not line:
+            return self.strip(line, width)
+        first = line[0]
+        if first.text.startswith("  ") and not any(self.blocks[block].lines[:number]):
+            line = (Piece("\u203a", "mark"), first._replace(text=first.text[1:]), *line[1:])
+        return self.strip(line, width, self.get_component_rich_style("ink--here", partial=True))
 
     def action_move(self, by: int) -> None:
         """Move the cursor by so many blocks; at either end what is around scrolls on."""
@@ -92,8 +94,9 @@ class Blocks(Inked, can_focus=True):
             self.post_message(self.Chosen(self.blocks[self.current].at or 0))
 
     def on_click(self, event: events.Click) -> None:
-        if 0 <= event.y < len(self._lines):
-            self.current = self._lines[event.y][0]
+        at = event.get_content_offset(self)
+        if at is not None and at.y < len(self._lines):
+            self.current = self._lines[at.y][0]
             self.refresh()
             if event.chain == 2:
                 self.action_choose()

@@ -25,11 +25,11 @@ class _Row(Vertical):
     DEFAULT_CSS: ClassVar[str] = """
     _Row { height: auto; }
     _Row Horizontal { height: auto; }
-    _Row .label { width: 15; }
-    _Row Typed, _Row Select { width: 30; margin-right: 2; }
+    _Row .label { width: 14; }
+    _Row Typed, _Row Select { width: 28; margin-right: 2; }
     _Row SelectCurrent { background: $panel; }
     _Row .help { width: 1fr; height: auto; color: $quiet; }
-    _Row .error { height: auto; color: $error; padding-left: 15; display: none; }
+    _Row .error { height: auto; color: $error; padding-left: 14; display: none; }
     _Row.-wrong .error { display: block; }
     _Row.-wrong .label { color: $error; }
     """
@@ -89,6 +89,11 @@ class FieldRow(_Row):
 class OfferRow(_Row):
     """What the reel offers to choose from instead of typing."""
 
+    DEFAULT_CSS: ClassVar[str] = """
+    OfferRow { margin-bottom: 1; }
+    OfferRow Select { width: 1fr; }
+    """
+
     class Chosen(Message):
         """One was chosen: cells to fill, by column."""
 
@@ -111,7 +116,6 @@ class OfferRow(_Row):
                 allow_blank=offer.chosen is None,
                 compact=True,
             )
-            yield Static(Content("fills the fields below"), classes="help")
 
     @on(Select.Changed)
     def _choose(self, message: Select.Changed) -> None:

@@ -123,8 +123,9 @@ class TapeMap(Inked, can_focus=True):
         self.post_message(self.Wanted("read"))
 
     def on_click(self, event: events.Click) -> None:
-        if self.window is not None and event.x >= GUTTER:
-            self.go(self.window.place(event.x - GUTTER))
+        at = event.get_content_offset(self)
+        if self.window is not None and at is not None and at.x >= GUTTER:
+            self.go(self.window.place(at.x - GUTTER))
             if event.chain == 2:
                 self.action_read_place()
 
