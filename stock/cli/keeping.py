@@ -86,7 +86,7 @@ def _head(path: Path) -> Line | None:
 @click.argument("folder", metavar="[FOLDER]", required=False, type=click.Path(path_type=Path))
 @click.pass_obj
 def backup(settings: Settings, folder: Path | None) -> None:
-    """Copy the database as it is now, into the folder or into `backups` beside the database."""
+    """Copy the database as it is now: into the folder, or into one kept for its backups beside it."""
     with settings.asking() as desk:
         made = desk.backup(folder)
     newest = _head(made)

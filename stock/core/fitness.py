@@ -13,7 +13,7 @@ from stock.core.measure import INCH, length_of
 from stock.core.reasons import Answer, Reason
 from stock.core.rules import GRADES, Grade
 from stock.core.spans import Span, subtract, union
-from stock.core.view import View
+from stock.core.view import View, take_names
 from stock.core.words import feet, stretch
 
 ENDLESS = ("edge", "stretch")
@@ -217,9 +217,14 @@ def wear_along(view: View) -> list[tuple[int, int, int]]:
         before = house.reel(piece.tape).passes_before
         if before:
             weights.append((start, start + piece.hi - piece.lo, 10 * before))
+    naming: dict[tuple[str, str], list[Span]] = {}
+    for lo, hi, row in view.spans("passes", beyond=False):
+        if row.kind == "record" and row.take:
+            naming.setdefault((row.reel, row.take), []).append((lo, hi))
     for lo, hi, take in view.spans("takes", beyond=False):
-        if not house.names_a_take(take.reel, take.title, take.take):
-            weights.append((lo, hi, 10))
+        # where a record pass names the take, that pass is its wear
+        logged = union(span for name in take_names(take) for span in naming.get((take.reel, name), ()))
+        weights += [(a, b, 10) for a, b in subtract([(lo, hi)], logged)]
     weights += [(lo, hi, 10) for lo, hi, wipe in view.spans("wipes", beyond=False) if wipe.method == "machine"]
     return _counts_along(view.length, weights)
 

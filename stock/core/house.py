@@ -64,7 +64,6 @@ class Index:
         self.on_tape: dict[str, dict[str, list[Placed]]] = {file: {} for file in ON_TAPE}
         self.keyed: dict[str, dict[Any, list[Any]]] = {file: {} for file in KEYED}
         self.sets_of: dict[str, list[Any]] = {}
-        self.named: dict[str, set[str]] = {}
         self.takes_of: dict[str, list[Any]] = {}
         more = record.more
         for file, tables in self.on_tape.items():
@@ -76,9 +75,7 @@ class Index:
                 if row.entry in more:
                     for piece in more[row.entry]:
                         tables.setdefault(piece.tape, []).append((piece.lo, piece.hi, row))
-                if file == "passes" and row.take and row.kind == "record":
-                    self.named.setdefault(row.reel, set()).add(row.take)
-                elif file == "takes":
+                if file == "takes":
                     self.takes_of.setdefault(row.reel, []).append(row)
         for file, name in KEYED.items():
             table = self.keyed[file]
@@ -221,14 +218,6 @@ class House:
         if self._ghost is not None:
             return found + self._ghost.takes_of.get(reel, [])
         return found
-
-    def names_a_take(self, reel: str, title: str, take: str) -> bool:
-        """Whether a record pass on that reel names the take: then the pass is its wear."""
-        for index in (self._base, self._ghost):
-            names = index.named.get(reel) if index is not None else None
-            if names and (take in names or f"{title}/{take}" in names):
-                return True
-        return False
 
     @property
     def reel_numbers(self) -> list[str]:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from stock.core.moments import EVER
 from stock.core.record import Take
-from stock.core.view import Recording, View
+from stock.core.view import Recording, View, take_names
 
 
 class Atom(NamedTuple):
@@ -101,7 +101,7 @@ def _named(view: View, group: list[Recording]) -> tuple[tuple[Take, ...], tuple[
         row = recording.pass_
         if row is None or not row.take:
             continue
-        takes = [take for take in view.house.takes_of(row.reel) if row.take in (take.take, f"{take.title}/{take.take}")]
+        takes = [take for take in view.house.takes_of(row.reel) if row.take in take_names(take)]
         if takes:
             newest = max(takes, key=lambda take: (view.house.calendar.binds(take.day, take.at_us), take.entry))
             lent[newest.entry] = newest

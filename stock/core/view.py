@@ -25,6 +25,11 @@ class Recording(NamedTuple):
     speed: int | None
 
 
+def take_names(take: Take) -> tuple[str, str]:
+    """What a pass may call a take: its own name, or that behind its title."""
+    return take.take, f"{take.title}/{take.take}"
+
+
 class View:
     """A reel's tape and what lies on it.
 

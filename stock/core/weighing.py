@@ -10,7 +10,7 @@ from stock.core.live import Atom
 from stock.core.moments import EVER
 from stock.core.proof import cooling_days, prove
 from stock.core.record import Take, Transfer
-from stock.core.view import View
+from stock.core.view import View, take_names
 
 Cell = tuple[int, int, int]
 """Places [lo, hi) and a track mask."""
@@ -184,7 +184,7 @@ def _gives_itself_up(house: House, take: Take, atom: Atom) -> bool:
         return False
     if house.decisions_of(take.entry) or atom.moment != house.calendar.binds(take.day, take.at_us):
         return False
-    names = {take.take, f"{take.title}/{take.take}"}
+    names = take_names(take)
     return all(
         recording.take is not None or (recording.pass_ is not None and recording.pass_.take in names)
         for recording in atom.newest

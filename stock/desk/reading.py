@@ -121,8 +121,6 @@ def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collectio
         rows[file] = _on_tapes(reader, record, file, tapes)
     naming = {row.reel for row in rows["passes"] if row.take}
     rows["takes"] = _with(rows["takes"], _rows_in(reader, "takes", "reel", naming))
-    naming_passes = _rows_in(reader, "passes", "reel", {row.reel for row in rows["takes"]})
-    rows["passes"] = _with(rows["passes"], [row for row in naming_passes if row.take and row.kind == "record"])
     rows["findings"] = _with(faults, rows["findings"])
 
     transfers = {row.transfer for row in rows["transfers"]}

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 import pytest
 
 from stock.core.measure import FOOT
+from stock.core.moments import instant
 from stock.store.store import Store
 
 from .builder import Studio, codes, just_after, place
@@ -128,11 +130,20 @@ def test_what_binds_stands_unless_what_loosens_surely_came_after(
 
 
 @pytest.mark.parametrize(
-    ("transferred", "lost"), [("2025-07-01", True), ("2025-07-01T10:00:00Z", True), ("2025-07-02", False)]
+    ("recorded", "transferred", "lost"),
+    [
+        ("2025-07-01T10:00:00Z", "2025-07-01", True),
+        ("2025-07-01", "2025-07-01T12:00:00Z", True),
+        ("2025-07-01T10:00:00Z", "2025-07-01T10:00:00Z", True),
+        ("2025-07-01", "2025-07-02", False),
+    ],
 )
-def test_what_was_recorded_over_is_lost_unless_it_was_proved_first(empty: Store, transferred: str, lost: bool) -> None:
+def test_what_was_recorded_over_is_lost_unless_it_was_proved_first(
+    empty: Store, recorded: str, transferred: str, lost: bool
+) -> None:
     studio = Studio(empty)
-    studio.proved_take().transfer["date"] = transferred
+    chain = studio.proved_take()
+    chain.take["date"], chain.transfer["date"] = recorded, transferred
     over = studio.take(when="2026-01-01", take="2", title="stone")
     (note,) = [reason for reason in studio.answer().reasons if reason.code == "overwritten"]
     assert note.says.endswith("it is lost unproved" if lost else "its files are proved")
@@ -141,6 +152,17 @@ def test_what_was_recorded_over_is_lost_unless_it_was_proved_first(empty: Store,
     studio.rows["transfers"][0] |= {"date": "2025-07-02", "end": place(200 * FOOT - 1)}
     (note,) = [reason for reason in studio.answer().reasons if reason.code == "overwritten"]
     assert note.says.endswith("it is lost unproved")
+
+
+@pytest.mark.parametrize(("wiped", "unproved"), [("2026-03-10", True), (NOON, False), ("2026-03-09", False)])
+def test_a_wipe_of_the_day_the_database_was_made_needs_a_time_before_that(
+    empty: Store, wiped: str, unproved: bool
+) -> None:
+    studio = Studio(empty)
+    studio.made_us = instant(datetime.fromisoformat(NOON))
+    studio.take()
+    studio.wipe(wiped)
+    assert ("not-transferred" in codes(studio.answer())) == unproved
 
 
 def test_a_later_rule_of_the_same_day_holds(empty: Store) -> None:

@@ -67,9 +67,10 @@ def wear_tenths(wear: Wear, cell: Cell) -> int:
             tenths += 10
     for row, spans in wear.takes:
         if cell.under(spans):
-            # A take is a pass of its own unless a record pass on the same reel names it.
+            # A take is a pass of its own where no record pass on the same reel names it.
             logged = any(
-                item["kind"] == "record" and item["reel"] == row["reel"] and names(item, row) for item, _ in wear.passes
+                item["kind"] == "record" and item["reel"] == row["reel"] and names(item, row) and cell.under(over)
+                for item, over in wear.passes
             )
             tenths += 0 if logged else 10
     return tenths

@@ -11,6 +11,7 @@ from rich.cells import cell_len
 from stock.core.measure import FOOT, SECOND, length_of, time_of
 from stock.core.tracks import spell
 from stock.core.words import clock
+from tui.present.legend import JOINT_SIGNS, PROOF_SIGNS, legend
 from tui.present.line import Line, Piece
 from tui.present.tape import Bar, Proof, Tape, lanes_of
 from tui.present.window import Window
@@ -22,20 +23,7 @@ MOST_LANES = 4
 _TIME_STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200)
 _FEET_STEPS = (1, 2, 5, 10, 25, 50, 100, 250, 500, 1000, 2500, 5000)
 _APART = 9
-_PROOF_SIGNS: dict[Proof, tuple[str, str]] = {
-    "none": ("·", "quiet"),
-    "let-go": ("░", "let-go"),
-    "proved": ("═", "proved"),
-    "unproved": ("▓", "unproved"),
-}
-_PROOF_WORDS: dict[Proof, str] = {
-    "proved": "proved",
-    "unproved": "not proved",
-    "let-go": "needs no proof",
-    "none": "empty",
-}
 _SHADES = "▁▂▃▄▅▆▇█"
-_JOINT_SIGNS = {"sound": "|", "doubtful": "!", "failed": "x"}
 
 
 class _Cell(NamedTuple):
@@ -61,7 +49,7 @@ def draw(tape: Tape, window: Window, cursor: int, speed: int) -> list[Line]:
     rows.append(("wear", _wear(tape, window)))
     rows.append(("marks", _marks(tape, window)))
     lines = [_line(name, cells, at) for name, cells in rows]
-    return [*lines, legend(tape)]
+    return [*lines, (Piece(" " * GUTTER), *legend(tape))]
 
 
 def height_of(tape: Tape) -> int:
@@ -200,7 +188,7 @@ def _proof(tape: Tape, window: Window) -> list[_Cell]:
             if here == state:
                 first, last = _columns(window, lo, hi)
                 for column in range(first, last + 1):
-                    cells[column] = _Cell(*_PROOF_SIGNS[state])
+                    cells[column] = _Cell(*PROOF_SIGNS[state])
     return cells
 
 
@@ -244,36 +232,10 @@ def _marks(tape: Tape, window: Window) -> list[_Cell]:
         for joint in tape.joints:
             if joint.state == state:
                 firm = state != "sound"
-                sign = "=" if joint.kind == "leader" and not firm else _JOINT_SIGNS[state]
+                sign = "=" if joint.kind == "leader" and not firm else JOINT_SIGNS[state]
                 found.append((window.column(joint.at), sign, "no" if firm else "mark"))
     for column, sign, ink in found:
         last_place = column == window.width
         if 0 <= column < window.width or last_place:
             cells[column - last_place] = _Cell(sign, ink)
     return cells
-
-
-def legend(tape: Tape) -> Line:
-    """The signs on this map in words."""
-    parts: list[tuple[str, str, str]] = []
-    states = {state for _, _, state in tape.proof}
-    for state in _PROOF_WORDS:
-        if state in states:
-            parts.append((*_PROOF_SIGNS[state], _PROOF_WORDS[state]))
-    parts.append(("╱", "hatch", "unused"))
-    states_of = {joint.state for joint in tape.joints if joint.kind != "leader" or joint.state != "sound"}
-    if "sound" in states_of:
-        parts.append(("|", "mark", "splice"))
-    parts += [(_JOINT_SIGNS[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of]
-    if any(joint.kind == "leader" for joint in tape.joints):
-        parts.append(("=", "mark", "leader"))
-    if tape.damage:
-        parts.append(("1-3", "doubt", "finding"))
-    if tape.zero_set:
-        parts.append(("Z", "mark", "zero"))
-    if tape.stripe is not None:
-        parts.append(("S", "mark", "timecode"))
-    pieces = [Piece(" " * GUTTER)]
-    for sign, ink, words in parts:
-        pieces += [Piece(sign, ink), Piece(f" {words}  ", "quiet")]
-    return tuple(pieces)

@@ -1,0 +1,46 @@
+"""The signs of the tape map, each of another shape, and what they mean."""
+
+from __future__ import annotations
+
+from tui.present.line import Line, Piece
+from tui.present.tape import Proof, Tape
+
+PROOF_SIGNS: dict[Proof, tuple[str, str]] = {
+    "none": ("·", "quiet"),
+    "let-go": ("░", "let-go"),
+    "proved": ("═", "proved"),
+    "unproved": ("▓", "unproved"),
+}
+_PROOF_WORDS: dict[Proof, str] = {
+    "proved": "proved",
+    "unproved": "not proved",
+    "let-go": "needs no proof",
+    "none": "empty",
+}
+JOINT_SIGNS = {"sound": "|", "doubtful": "!", "failed": "x"}
+
+
+def legend(tape: Tape) -> Line:
+    """The signs on this map in words."""
+    parts: list[tuple[str, str, str]] = []
+    states = {state for _, _, state in tape.proof}
+    for state in _PROOF_WORDS:
+        if state in states:
+            parts.append((*PROOF_SIGNS[state], _PROOF_WORDS[state]))
+    parts.append(("╱", "hatch", "unused"))
+    states_of = {joint.state for joint in tape.joints if joint.kind != "leader" or joint.state != "sound"}
+    if "sound" in states_of:
+        parts.append(("|", "mark", "splice"))
+    parts += [(JOINT_SIGNS[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of]
+    if any(joint.kind == "leader" for joint in tape.joints):
+        parts.append(("=", "mark", "leader"))
+    if tape.damage:
+        parts.append(("1-3", "doubt", "finding"))
+    if tape.zero_set:
+        parts.append(("Z", "mark", "zero"))
+    if tape.stripe is not None:
+        parts.append(("S", "mark", "timecode"))
+    pieces: list[Piece] = []
+    for sign, ink, words in parts:
+        pieces += [Piece(sign, ink), Piece(f" {words}  ", "quiet")]
+    return tuple(pieces)
