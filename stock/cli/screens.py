@@ -2,16 +2,41 @@
 
 from __future__ import annotations
 
-from stock.cli.advising import advice_table
-from stock.cli.answers import day_of
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
 from stock.cli.printing import complain, say, width
 from stock.cli.settings import Settings
 
+if TYPE_CHECKING:
+    from stock.desk.desk import Desk
+
 
 def open_screens(settings: Settings) -> None:
-    """Open the screens; until they are there, the verdict of every reel is printed instead."""
+    """Open the screens; where there is no terminal to draw on, print what `advise` answers instead."""
+    if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        _print_answers(settings)
+        return
+    from tui.app import run
+
+    who = settings.acting()
+
+    def opening() -> Desk:
+        from stock.desk.desk import Desk
+
+        return Desk.open(settings.target, who, today=settings.today, now_us=settings.clock_us)
+
+    click.get_current_context().exit(run(opening))
+
+
+def _print_answers(settings: Settings) -> None:
+    from stock.cli.advising import advice_table
+    from stock.cli.answers import day_of
+
     with settings.asking() as desk:
         answers, day = desk.advise(), day_of(desk.as_of())
-    complain("The screens come in a later version; this is what `reelward advise` answers.")
+    complain("The screens need a terminal; this is what `reelward advise` answers.")
     for line in advice_table(answers, day, width()):
         say(line)

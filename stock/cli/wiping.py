@@ -6,18 +6,30 @@ import sys
 
 import click
 
-from stock.cli.commands import house_command
+from stock.cli.answers import in_feet
+from stock.cli.commands import house_command, no_such_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
 from stock.core.cautions import BY_CODE
 
 
-@click.group("wipe")
-def wipe() -> None:
-    """Erase a reel for reuse, in guarded steps: `permit`, then `done`, then listen and enter what you hear.
+class _Steps(click.Group):
+    """The steps, with the nearest named where one is misspelt."""
 
-    There is no way round a no: what changes it is a transfer, a discard, a release or an ended hold, each with a name.
-    """
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in self.commands and not args[0].startswith("-"):
+            raise no_such_command(ctx, self, "step", args[0])
+        return super().resolve_command(ctx, args)
+
+
+wipe = _Steps(
+    "wipe",
+    no_args_is_help=False,
+    help="Erase a reel for reuse, in guarded steps: `permit`, then `done`, then listen and enter what you hear.\n\n"
+    "There is no way round a no: what changes it is a transfer, a discard, a release or an ended hold, with a name on it.",
+)
 
 
 def _warn() -> None:
@@ -27,9 +39,7 @@ def _warn() -> None:
 
 
 def _ask(question: str) -> str:
-    """An answer typed at the terminal; empty where there is none to ask."""
-    if not sys.stdin.isatty():
-        return ""
+    """An answer typed at the terminal."""
     return str(click.prompt(question, default="", show_default=False, err=True))
 
 
@@ -43,7 +53,7 @@ def places(settings: Settings, reel: str) -> None:
     with settings.asking() as desk:
         found = places_of(desk, reel)
     if settings.as_json:
-        say_json({"reel": reel, "places": [{"at_ft": place.at / 3048} for place in found]})
+        say_json({"reel": reel, "places": [{"at_ft": in_feet(place.at), "words": place.words} for place in found]})
         return
     for number, place in enumerate(found, 1):
         say(f"{number}. {place.words}")
@@ -69,6 +79,10 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
 
     _warn()
     with settings.entering(create=False) as desk:
+        if (label is None or not heard) and not sys.stdin.isatty():
+            raise click.UsageError(
+                "there is no terminal to ask at: give --label, and --heard for each of `wipe places`"
+            )
         if label is None:
             label = _ask("The number on the reel's own label")
         if not heard:

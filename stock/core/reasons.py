@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 About = Literal["recording", "tape"]
+ABOUT: tuple[About, ...] = ("recording", "tape")
 Severity = Literal["no", "doubt", "note"]
 Answer = Literal["yes", "no", "unknown"]
 

@@ -9,7 +9,7 @@ from typing import Literal
 from stock.core.fitness import Fitness, GradeFit, judge_tape
 from stock.core.house import House
 from stock.core.layout import LayoutError
-from stock.core.reasons import Answer, Reason, answer_of, in_order
+from stock.core.reasons import ABOUT, Answer, Reason, answer_of, in_order
 from stock.core.record import SetMember
 from stock.core.recording import RecordingAnswer, judge_recording
 from stock.core.rules import GRADES, Grade
@@ -218,10 +218,12 @@ def advise(house: House, reels: Iterable[str] | None = None, speed: int | None =
             voided.setdefault(reel, set()).add(entry)
     for number in numbers:
         advice = judge.advise(number, speed)
-        for entry in sorted(voided.get(number, ())):
-            reason = _void_reason(house, advice, entry, speed)
-            if reason is not None:
-                advice.reasons.append(reason)
+        loosened = [_void_reason(house, advice, entry, speed) for entry in sorted(voided.get(number, ()))]
+        if any(loosened):
+            reasons = [*advice.reasons, *(reason for reason in loosened if reason is not None)]
+            advice.reasons = [
+                reason for about in ABOUT for reason in in_order([r for r in reasons if r.about == about])
+            ]
         yield advice
         judge.forget(number)
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual import events
 from textual.widgets import Input
 
 from stock.core.measure import FOOT, IPS, SECOND, length_of
@@ -132,10 +133,13 @@ def test_the_mouse_puts_the_cursor_and_zooms(tmp_path: Path) -> None:
                 await settled(pilot)
                 assert tape_map.window is not None
                 assert tape_map.window.column(tape_map.place) == 20
-                tape_map.action_zoom(1)
+                for wheel, size in ((events.MouseScrollUp, 1250), (events.MouseScrollDown, 2500)):
+                    tape_map.post_message(wheel(tape_map, 30, 5, 0, 0, 0, False, False, False))
+                    await settled(pilot)
+                    assert tape_map.window.hi - tape_map.window.lo == size * FOOT
                 await pilot.click("BackLink")
                 await settled(pilot)
-                assert not any(screen is app.screen for screen in [tape_map.screen])
+                assert len(app.screen_stack) == 1
 
     run(test)
 
