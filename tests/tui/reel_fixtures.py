@@ -10,12 +10,14 @@ from collections.abc import AsyncIterator, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
 from functools import cache
+from itertools import count
 from pathlib import Path
 
 from textual.app import App
 from textual.pilot import Pilot
 from textual.widgets import Input
 
+from stock.core.measure import SECOND
 from stock.core.moments import instant
 from stock.desk.desk import Desk
 from stock.desk.exchanging import load
@@ -62,10 +64,11 @@ def _loaded() -> Path:
 
 @contextmanager
 def demo_desk(folder: Path) -> Iterator[Desk]:
-    """A desk on a copy of the demo house, at a fixed moment."""
+    """A desk on a copy of the demo house, by a clock that goes on by a second each time it is looked at."""
     copy = folder / "house.db"
     shutil.copy(_loaded(), copy)
-    desk = Desk.open(copy, "Tess Amblin", now_us=lambda: NOW_US)
+    clock = count(NOW_US, SECOND)
+    desk = Desk.open(copy, "Tess Amblin", now_us=lambda: next(clock))
     try:
         yield desk
     finally:

@@ -172,13 +172,10 @@ def _splices(tape: Tape, place: int, speed: int) -> tuple[Piece, ...]:
     before = max((joint for joint in tape.joints if joint.at <= place), default=None)
     after = min((joint for joint in tape.joints if joint.at > place), default=None)
     for joint, side in ((before, "before"), (after, "after")):
-        if joint is None:
-            pieces.append(Piece(f"none {side}", "quiet"))
-        else:
+        if joint is not None:
             away = time_words(abs(time_of(joint.at - place, speed)))
             pieces.append(Piece(f"{joint.state} ", "no" if joint.firm else "plain"))
-            pieces.append(Piece(f"{joint.kind} {away} {side}"))
-        pieces.append(Piece(", "))
+            pieces += [Piece(f"{joint.kind} {away} {side}"), Piece(", ")]
     return tuple(pieces[:-1])
 
 

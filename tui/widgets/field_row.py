@@ -25,11 +25,11 @@ class _Row(Vertical):
     DEFAULT_CSS: ClassVar[str] = """
     _Row { height: auto; }
     _Row Horizontal { height: auto; }
-    _Row .label { width: 14; }
-    _Row Typed, _Row Select { width: 28; margin-right: 2; }
+    _Row .label { width: 16; }
+    _Row Typed, _Row Select { width: 26; margin-right: 2; }
     _Row SelectCurrent { background: $panel; }
     _Row .help { width: 1fr; height: auto; color: $quiet; }
-    _Row .error { height: auto; color: $error; padding-left: 14; display: none; }
+    _Row .error { height: auto; color: $error; padding-left: 16; display: none; }
     _Row.-wrong .error { display: block; }
     _Row.-wrong .label { color: $error; }
     """
