@@ -22,7 +22,7 @@ LINES = [
     for line in block.splitlines()
     if line.startswith("$ reelward ") or "/reelward " in line
 ]
-DEMO = [line for line in LINES if line.startswith("demo ")]
+DEMO = [line for line in LINES if line.split()[0] == "demo"]
 
 
 def test_there_are_lines_of_both_sorts() -> None:
