@@ -13,6 +13,7 @@ from stock.cli.printing import say, say_json
 from stock.cli.settings import Settings
 
 if TYPE_CHECKING:
+    from stock.desk.desk import Desk
     from stock.store.journal import Line
     from stock.store.verify import Finding
 
@@ -69,9 +70,24 @@ def _findings(settings: Settings, path: Path, head: str | None) -> list[Finding]
     try:
         with settings.asking() as desk:
             desk.house()
+            return [
+                Finding("list", f"reel {reel}", "the list of reels says other than the facts") for reel in _stale(desk)
+            ]
     except LayoutError as error:
         return [Finding("layout", f"entry {error.entry}", error.says)]
-    return []
+
+
+def _stale(desk: Desk) -> list[str]:
+    """The reels that the list beside the database, where there is one, has wrong."""
+    from stock.desk.shelf import Shelf, shelf_path
+
+    if not shelf_path(desk.store.path).exists():
+        return []
+    shelf = Shelf(desk)
+    try:
+        return shelf.differences()
+    finally:
+        shelf.close()
 
 
 def _head(path: Path) -> Line | None:

@@ -225,6 +225,19 @@ class Shelf:
             connection.executemany("INSERT OR REPLACE INTO stamp VALUES (?, ?)", stamp.items())
         return touched
 
+    def differences(self) -> list[str]:
+        """The reels whose rows are not what the facts say now, for a list that holds itself to be up to date."""
+        if self.refresh():
+            return []
+        house = self._desk.house()
+        with self._desk.store.reading() as reader:
+            clients = _clients(reader)
+        with self._lock:
+            rows = self._connection.execute(f"SELECT {_COLUMNS} FROM shelf").fetchall()
+        held = {row[1]: ShelfRow._make(row)._replace(id=0) for row in rows}
+        told = {answer.reel: _row(house, answer, clients)[0] for answer in advise(house)}
+        return sorted(reel for reel in held.keys() | told.keys() if held.get(reel) != told.get(reel))
+
     def _put_all(self, house: House, clients: dict[str, str], told: Callable[[int, int], None] | None) -> None:
         numbers = house.reel_numbers
         with self._changing() as connection:
@@ -315,7 +328,8 @@ def _store(connection: sqlite3.Connection, rows: list[tuple[ShelfRow, str]], gon
 def _match(words: str) -> str:
     """The words somebody types as a full-text query: each begins a word; nothing they type is part of the query's
     own language."""
-    return " ".join(f'"{word.replace(chr(34), chr(34) * 2)}"*' for word in words.split())
+    plain = words.replace("\0", " ").encode("utf-8", "replace").decode()
+    return " ".join(f'"{word.replace(chr(34), chr(34) * 2)}"*' for word in plain.split())
 
 
 def _clients(reader: Reader) -> dict[str, str]:
