@@ -28,7 +28,7 @@ wipe = _Steps(
     "wipe",
     no_args_is_help=False,
     help="Erase a reel for reuse, in guarded steps: `permit`, then `done`, then listen and enter what you hear.\n\n"
-    "There is no way round a no: what changes it is a transfer, a discard, a release or an ended hold, with a name on it.",
+    "There is no way round a no: a transfer, a discard, a release or an ended hold changes it, with a name on it.",
 )
 
 

@@ -18,6 +18,9 @@ from stock.proof.remarks import remark
 MOST_FILES = 20_000
 """A folder with more is not one transfer's copy."""
 
+BAG_DECLARATION = "bagit.txt"
+"""The file that makes a folder a bag."""
+
 _DEEPEST = 32
 _OPEN_FOLDER = os.O_RDONLY | os.O_DIRECTORY | os.O_NOFOLLOW | os.O_CLOEXEC
 # Without O_NONBLOCK, opening a pipe put in a file's place would wait for a writer for ever.
@@ -83,8 +86,16 @@ class Folder:
             return True
         return (now.st_dev, now.st_ino) != (self._stamp.device, self._stamp.inode)
 
+    def is_bag(self) -> bool:
+        """Whether the folder says that it is a bag (RFC 8493)."""
+        return self.stamp(BAG_DECLARATION) is not None
+
     def entries(self) -> tuple[list[Entry], list[Remark]]:
-        """Every regular file, by path, and remarks on all that is none or cannot be listed."""
+        """Every regular file, by path, and remarks on all that is none or cannot be listed.
+
+        What file managers leave in folders is left out, but not of a bag: its manifests name every file.
+        """
+        keep_all = self.is_bag()
         found: list[Entry] = []
         remarks: list[Remark] = []
         folders = [""]
@@ -95,7 +106,7 @@ class Folder:
                     names = sorted(os.listdir(handle))
                     for name in names:
                         path = f"{inside}/{name}" if inside else name
-                        kind = self._sort(handle, name, path, found, remarks)
+                        kind = self._sort(handle, name, path, found, remarks, keep_all)
                         if kind == stat.S_IFDIR:
                             folders.append(path)
             except OSError as error:
@@ -109,7 +120,9 @@ class Folder:
         remarks.extend(_clashes(found))
         return found, remarks
 
-    def _sort(self, handle: int, name: str, path: str, found: list[Entry], remarks: list[Remark]) -> int:
+    def _sort(
+        self, handle: int, name: str, path: str, found: list[Entry], remarks: list[Remark], keep_all: bool
+    ) -> int:
         shown = safe(path)
         try:
             about = os.stat(name, dir_fd=handle, follow_symlinks=False)
@@ -125,7 +138,7 @@ class Folder:
             remarks.append(remark("name-unsafe", says, path=shown))
             return 0
         elif kind == stat.S_IFREG:
-            if name.casefold() in _MANAGERS_OWN or name.startswith("._"):
+            if not keep_all and (name.casefold() in _MANAGERS_OWN or name.startswith("._")):
                 says = f"{shown} belongs to a file manager, not to the transfer, and is left out"
                 remarks.append(remark("left-out", says, path=shown))
             else:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import PurePosixPath
 
 from stock.proof.aiff import aiff
-from stock.proof.facts import Format
 from stock.proof.headers import Header, HeaderError, Source, flac
 from stock.proof.remarks import remark
 from stock.proof.riff import riff
@@ -38,8 +37,3 @@ def header(path: str, source: Source) -> Header | None:
         return reader(source)
     except HeaderError as error:
         return Header(None, None, (remark(error.code, str(error)),))
-
-
-def same_format(stated: Format, channels: int, rate_hz: int) -> bool:
-    """Whether the decoder takes the header as it was read here."""
-    return (stated.channels, stated.rate_hz) == (channels, rate_hz)

@@ -1,0 +1,144 @@
+"""The rules of RFC 8493 that a bag's own files must keep, each looked at here.
+
+The library reads a bag kindly: a file named by one manifest and not by another, a broken line or a second naming of
+one file pass it by. What a copy's hashes are taken from must not.
+"""
+
+from __future__ import annotations
+
+import codecs
+import hashlib
+import re
+from collections.abc import Iterator, Mapping
+from typing import NamedTuple
+
+from stock.edge.visible import safe
+from stock.proof.facts import Remark
+from stock.proof.files import BAG_DECLARATION, Entry, Folder, folded, why
+from stock.proof.manifest import PAYLOAD, decoded
+from stock.proof.remarks import remark
+
+_LARGEST_TAG_FILE = 64 * 1024 * 1024
+_DECLARATION = re.compile(
+    rb"BagIt-Version: ([0-9]+\.[0-9]+)(?:\r\n|\n|\r)Tag-File-Character-Encoding: ([A-Za-z0-9_.:-]+)(?:\r\n|\n|\r)?"
+)
+_VERSIONS = (b"0.97", b"1.0")
+_MANIFEST = re.compile(r"(tag)?manifest-([a-z0-9]+)\.txt")
+_LINE = re.compile(r"([0-9A-Fa-f]+)[ \t]+(.+)")
+_FETCH = re.compile(r"\S+[ \t]+(?:[0-9]+|-)[ \t]+(.+)")
+_DIGITS = {"md5": 32, "sha1": 40, "sha224": 56, "sha256": 64, "sha384": 96, "sha512": 128}
+"""Hexadecimal digits of the hashes that can be verified here."""
+
+
+class BagRules(NamedTuple):
+    """What a bag's own files say. manifests: hash by payload path, by algorithm. remarks: every rule that is broken."""
+
+    manifests: dict[str, dict[str, str]]
+    remarks: tuple[Remark, ...]
+
+
+class _Broken(Exception):
+    """A rule that is broken so that nothing more can be read."""
+
+
+def bag_rules(folder: Folder, entries: list[Entry]) -> BagRules:
+    """Look at everything of a bag but the content of its payload. entries: every file under the folder."""
+    reader = _Reader(folder, {entry.path for entry in entries})
+    try:
+        reader.read()
+    except _Broken as error:
+        reader.broken(str(error))
+    return BagRules(reader.manifests, tuple(reader.remarks))
+
+
+class _Reader:
+    def __init__(self, folder: Folder, paths: set[str]) -> None:
+        self.manifests: dict[str, dict[str, str]] = {}
+        self.remarks: list[Remark] = []
+        self._folder = folder
+        self._paths = paths
+        self._payload = {path for path in paths if path.startswith(PAYLOAD)}
+        self._encoding = "utf-8"
+
+    def broken(self, says: str, path: str | None = None) -> None:
+        self.remarks.append(remark("bag-invalid", says, path=path))
+
+    def read(self) -> None:
+        self._declaration()
+        named = {path: found for path in sorted(self._paths) if (found := _MANIFEST.fullmatch(path))}
+        for path, found in named.items():
+            if found[1]:
+                continue
+            self.manifests[found[2]] = dict(self._lines(path, found[2], self._payload_path))
+        if not self.manifests:
+            raise _Broken("the bag has no payload manifest")
+        for algorithm, lines in self.manifests.items():
+            self._complete(algorithm, lines)
+        if "fetch.txt" in self._paths:
+            self._fetch()
+        for path, found in named.items():
+            if found[1]:
+                self._tag_manifest(path, found[2])
+
+    def _declaration(self) -> None:
+        content = self._content(BAG_DECLARATION)
+        if content.startswith(codecs.BOM_UTF8):
+            raise _Broken(f"{BAG_DECLARATION} begins with a byte-order mark")
+        found = _DECLARATION.fullmatch(content)
+        if found is None:
+            raise _Broken(f"{BAG_DECLARATION} does not state version and encoding in its two lines")
+        if found[1] not in _VERSIONS:
+            raise _Broken(f"the bag is of version {found[1].decode()}; 0.97 and 1.0 are known here")
+        try:
+            self._encoding = codecs.lookup(found[2].decode()).name
+        except LookupError as error:
+            raise _Broken(f"the bag's files are in an unknown encoding, {found[2].decode()}") from error
+
+    def _content(self, path: str) -> bytes:
+        if path not in self._paths:
+            raise _Broken(f"{path} is missing or no regular file")
+        try:
+            return self._folder.small(path, _LARGEST_TAG_FILE)
+        except OSError as error:
+            raise _Broken(f"{path} cannot be read: {why(error)}") from error
+
+    def _text_lines(self, path: str) -> list[str]:
+        try:
+            text = self._content(path).decode(self._encoding)
+        except (UnicodeDecodeError, LookupError) as error:
+            raise _Broken(f"{path} is not in the encoding that {BAG_DECLARATION} states") from error
+        if text.startswith("\ufeff"):
+            self.broken(f"{path} begins with a byte-order mark", path)
+        lines = re.split("\r\n|\n|\r", text.removeprefix("\ufeff"))
+        return lines if lines[-1] else lines[:-1]
+
+    def _lines(self, path: str, algorithm: str, allowed: _Allowed) -> Iterator[tuple[str, str]]:
+        """The paths a manifest names, each with its hash, the first time it is named."""
+        if algorithm not in _DIGITS:
+            self.broken(f"{path} is of an algorithm that cannot be verified here", path)
+            return
+        held: dict[str, str] = {}
+        for number, line in enumerate(self._text_lines(path), 1):
+            found = _LINE.fullmatch(line)
+            if found is None or len(found[1]) != _DIGITS[algorithm]:
+                self.broken(f"{path}, line {number}: not a hash of {algorithm} and a path", path)
+                continue
+            name = decoded(found[2])
+            fault = _unsafe(name) or allowed(name)
+            if fault:
+                self.broken(f"{path}, line {number}: {safe(name)} {fault}", path)
+                continue
+            other = held.setdefault(folded(name), name)
+            if other == name and any(name == done for done in held.values()) and name in held.get("\0seen", ""):
+                continue
+            yield name, found[1].lower()
+
+    def _payload_path(self, name: str) -> str | None:
+        return None if name.startswith(PAYLOAD) else "is not in the payload"
+
+    def _complete(self, algorithm: str, lines: Mapping[str, str]) -> None:
+        """Every payload file in this manifest, and every file it names in the payload."""
+
+    def _fetch(self) -> None: ...
+
+    def _tag_manifest(self, path: str, algorithm: str) -> None: ...
