@@ -29,7 +29,15 @@ SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
 
 NO_TERMINAL = 2
 
-_KEYS_IN_WORDS = {"enter": "Enter", "escape": "Esc", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End"}
+_KEYS_IN_WORDS = {
+    "f2": "F2",
+    "enter": "Enter",
+    "escape": "Esc",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+    "home": "Home",
+    "end": "End",
+}
 
 
 class ReelwardApp(App[None]):

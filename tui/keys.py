@@ -40,6 +40,7 @@ KEYS: tuple[Key, ...] = (
     Key("filter", "f", "filter", "Filter", "Only some verdicts, owners, stock items or shelves", "shelf"),
     Key("order", "o", "order", "Order", "Another order of the list", "shelf"),
     Key("pick", "p", "pick", "Pick", "Find a reel for a take", "shelf"),
+    Key("reserve", "f2", "reserve", "Reserve", "Keep the reels of the plan for the project", "pick"),
     Key("row_up", "up", "row(-1)", "Up", "The reel above", "reel list", False),
     Key("row_down", "down", "row(1)", "Down", "The reel below", "reel list", False),
     Key("page_up", "pageup", "page(-1)", "Page up", "One page of reels up", "reel list", False),

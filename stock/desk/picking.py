@@ -28,11 +28,15 @@ from stock.planning.plan import Placement, Plan, plan
 _TIMES = re.compile(r"(?P<take>.*?)\s*[x×*]\s*(?P<count>[0-9]{1,4})")
 
 
+SHOWN = 40
+"""How many of the ranked reels are got ready for a screen."""
+
+
 @dataclass
 class Picked:
     """The answer to a request. plan: None where nothing fits; then `hints` says what would.
 
-    counters: of the reels in the plan, by which their places are read.
+    counters: of the reels in the plan and the first ranked, by which their places are read; lengths: of the same.
     """
 
     request: Request
@@ -42,6 +46,7 @@ class Picked:
     rejected: list[Rejected]
     ranked: list[Ranked]
     counters: dict[str, Counter]
+    lengths: dict[str, int]
     hints: list[str]
 
     def counter_time(self, placement: Placement, at: int) -> str:
@@ -117,20 +122,54 @@ def request_of(cells: dict[str, Any], context: Context) -> Request:
     )
 
 
+class Picker:
+    """Answers requests on one house, and keeps what it worked out as long as nothing changes there."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._mark: tuple[int, int] | None = None
+        self._house: House | None = None
+        self._standings: dict[int, dict[str, Standing]] = {}
+
+    def pick(self, request: Request) -> Picked:
+        """The plan for a request, the reels that may serve and those that may not, as of the desk's moment."""
+        mark = self._desk.store.data_version(), self._desk.as_of().day
+        if self._house is None or mark != self._mark:
+            self._house, self._mark = self._desk.house(), mark
+            self._standings.clear()
+        house, speed = self._house, request.speed.actual
+        judge = Judge(house)
+        if speed not in self._standings:
+            self._standings[speed] = {answer.reel: standing(answer, speed) for answer in advise(house, speed=speed)}
+        standings = self._standings[speed]
+        found, rejected = candidates(judge, request, standings)
+        made = plan(found, request, house.rules)
+        ranked = rank(found, request, house.rules)
+        shown = {*(made.reels if made is not None else ()), *(row.candidate.reel for row in ranked[:SHOWN])}
+        counters = {reel: counter_of(judge.view(reel)) for reel in sorted(shown)}
+        lengths = {reel: standings[reel].length for reel in sorted(shown)}
+        hints = [] if made is not None else _hints(judge, request, standings, rejected)
+        return Picked(request, house, made, found, rejected, ranked, counters, lengths, hints)
+
+
 def pick(desk: Desk, request: Request) -> Picked:
-    """The plan for a request, the reels that may serve and those that may not, as of the desk's moment."""
-    house = desk.house()
-    judge = Judge(house)
-    speed = request.speed.actual
-    standings: dict[str, Standing] = {}
-    for answer in advise(house, speed=speed):
-        standings[answer.reel] = standing(answer, speed)
-    found, rejected = candidates(judge, request, standings)
-    made = plan(found, request, house.rules)
-    ranked = rank(found, request, house.rules)
-    counters = {reel: counter_of(judge.view(reel)) for reel in (made.reels if made is not None else ())}
-    hints = [] if made is not None else _hints(judge, request, standings, rejected)
-    return Picked(request, house, made, found, rejected, ranked, counters, hints)
+    """The plan for one request."""
+    return Picker(desk).pick(request)
+
+
+def reserve(desk: Desk, picked: Picked) -> list[int]:
+    """Keep the reels of a plan for the project it was asked for; gives the entries. Raises CannotEnter."""
+    project = picked.request.project
+    if picked.plan is None or project is None:
+        raise CannotEnter([Problem("project", "", "the project's name", "a plan and a project are needed to reserve")])
+    reserved = {
+        (row.reel, row.project) for reel in picked.plan.reels for row in desk.house([reel]).keyed("reservations", reel)
+    }
+    return [
+        desk.add("reservation", {"reel": reel, "project": project}).entries[0]
+        for reel in picked.plan.reels
+        if (reel, project) not in reserved
+    ]
 
 
 def _hints(judge: Judge, request: Request, standings: dict[str, Standing], rejected: list[Rejected]) -> list[str]:

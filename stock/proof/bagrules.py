@@ -9,7 +9,7 @@ from __future__ import annotations
 import codecs
 import hashlib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from stock.edge.visible import safe
@@ -69,11 +69,10 @@ class _Reader:
         for path, found in named.items():
             if found[1]:
                 continue
-            self.manifests[found[2]] = dict(self._lines(path, found[2], self._payload_path))
+            self.manifests[found[2]] = self._lines(path, found[2])
+            self._payload_manifest(path, self.manifests[found[2]])
         if not self.manifests:
             raise _Broken("the bag has no payload manifest")
-        for algorithm, lines in self.manifests.items():
-            self._complete(algorithm, lines)
         if "fetch.txt" in self._paths:
             self._fetch()
         for path, found in named.items():
@@ -112,33 +111,70 @@ class _Reader:
         lines = re.split("\r\n|\n|\r", text.removeprefix("\ufeff"))
         return lines if lines[-1] else lines[:-1]
 
-    def _lines(self, path: str, algorithm: str, allowed: _Allowed) -> Iterator[tuple[str, str]]:
-        """The paths a manifest names, each with its hash, the first time it is named."""
+    def _lines(self, path: str, algorithm: str) -> dict[str, str]:
+        """The paths a manifest names, each with its hash."""
+        named: dict[str, str] = {}
         if algorithm not in _DIGITS:
-            self.broken(f"{path} is of an algorithm that cannot be verified here", path)
-            return
-        held: dict[str, str] = {}
+            self.broken(f"{path} is of a kind of hash that cannot be verified here", path)
+            return named
+        forms: dict[str, str] = {}
         for number, line in enumerate(self._text_lines(path), 1):
             found = _LINE.fullmatch(line)
             if found is None or len(found[1]) != _DIGITS[algorithm]:
-                self.broken(f"{path}, line {number}: not a hash of {algorithm} and a path", path)
+                self.broken(f"{path}, line {number}: not a hash and a path", path)
                 continue
             name = decoded(found[2])
-            fault = _unsafe(name) or allowed(name)
+            fault = _unsafe(name) or ("is named twice" if name in named else None)
             if fault:
                 self.broken(f"{path}, line {number}: {safe(name)} {fault}", path)
                 continue
-            other = held.setdefault(folded(name), name)
-            if other == name and any(name == done for done in held.values()) and name in held.get("\0seen", ""):
+            other = forms.setdefault(folded(name), name)
+            if other != name:
+                says = f"{path}, line {number}: {name} and {other} are one name on some file systems"
+                self.remarks.append(remark("name-clash", says, path=path))
+            named[name] = found[1].lower()
+        return named
+
+    def _payload_manifest(self, path: str, named: Mapping[str, str]) -> None:
+        """Every payload file is in every payload manifest, and what that names is in the payload."""
+        for name in sorted(named):
+            if not name.startswith(PAYLOAD):
+                self.broken(f"{path} names {name}, which is not in the payload", path)
+            elif name not in self._payload:
+                self.broken(f"{path} names {name}, which is not there", name)
+        for name in sorted(self._payload - set(named)):
+            self.broken(f"{name} is in the payload and not in {path}", name)
+
+    def _fetch(self) -> None:
+        """Every file that is still to be fetched is in every payload manifest; being not there, it is missing."""
+        for number, line in enumerate(self._text_lines("fetch.txt"), 1):
+            found = _FETCH.fullmatch(line)
+            name = decoded(found[1]) if found else ""
+            fault = _unsafe(name) if found else "is no address, length and path"
+            if fault or not name.startswith(PAYLOAD):
+                self.broken(f"fetch.txt, line {number}: {safe(name or line)} {fault or 'is not in the payload'}")
                 continue
-            yield name, found[1].lower()
+            for algorithm, named in self.manifests.items():
+                if name not in named:
+                    self.broken(f"fetch.txt names {name}, which manifest-{algorithm}.txt does not", name)
 
-    def _payload_path(self, name: str) -> str | None:
-        return None if name.startswith(PAYLOAD) else "is not in the payload"
+    def _tag_manifest(self, path: str, algorithm: str) -> None:
+        """What a tag manifest names is there and unchanged, and is neither payload nor a tag manifest."""
+        for name, digest in self._lines(path, algorithm).items():
+            kind = _MANIFEST.fullmatch(name)
+            if name.startswith(PAYLOAD) or (kind is not None and kind[1]):
+                self.broken(f"{path} names {name}, which no tag manifest may", path)
+            elif name not in self._paths:
+                self.broken(f"{path} names {name}, which is not there", name)
+            elif hashlib.new(algorithm, self._content(name)).hexdigest() != digest:
+                self.broken(f"{name} is not what {path} says: their hashes differ", name)
 
-    def _complete(self, algorithm: str, lines: Mapping[str, str]) -> None:
-        """Every payload file in this manifest, and every file it names in the payload."""
 
-    def _fetch(self) -> None: ...
-
-    def _tag_manifest(self, path: str, algorithm: str) -> None: ...
+def _unsafe(name: str) -> str | None:
+    """Why a path may not be followed, None where it may."""
+    parts = name.split("/")
+    if name.startswith(("/", "~")) or re.match("[A-Za-z]:", name) or "\\" in name or ".." in parts:
+        return "leads out of the bag"
+    if "" in parts or "." in parts or name.startswith("*"):
+        return "is not written as a plain path"
+    return "has a character that cannot be seen" if safe(name) != name else None

@@ -39,9 +39,9 @@ class Decoder:
 
     def __init__(self, file: int, stated: Format, block_frames: int) -> None:
         import numpy as np
-        import soundfile
+        import soundfile  # type: ignore[import-untyped]
 
-        class Forward(soundfile.SoundFile):  # type: ignore[misc, unused-ignore]
+        class Forward(soundfile.SoundFile):  # type: ignore[misc]
             """A file read from front to back: without a seek after every block, which FLAC pays for dearly."""
 
             def seekable(self) -> bool:
@@ -79,9 +79,9 @@ class Decoder:
             self._full.put(DecodeError(_words(error)))
 
     def ready(self, *, wait: bool) -> Iterator[Samples]:
-        """The blocks decoded by now, or all that are left where `wait` is set; each is good until the next is asked for.
+        """The blocks decoded by now, or all that are left where `wait` is set.
 
-        Raises DecodeError where the sound cannot be decoded any further.
+        Each is good until the next is asked for. Raises DecodeError where the sound cannot be decoded any further.
         """
         while not self._ended and (wait or not self._full.empty()):
             found = self._full.get()

@@ -16,9 +16,9 @@ class Stretch(NamedTuple):
 
 
 class Runs(NamedTuple):
-    """Stretches of one kind: how many there are, and the first of them (a bounded number)."""
+    """Stretches of one kind: how many were found, and the first of them (a bounded number)."""
 
-    count: int = 0
+    found: int = 0
     first: tuple[Stretch, ...] = ()
 
 
@@ -97,7 +97,7 @@ class Remark(NamedTuple):
 
 
 class Progress(NamedTuple):
-    """How far a reading is. path: a file being read. left_s: seconds left at the pace so far, None before one is known."""
+    """How far a reading is. path: a file being read. left_s: at the pace so far, None before one is known."""
 
     path: str
     files_done: int
@@ -111,7 +111,7 @@ class Report(NamedTuple):
     """The proof of one copy. passed: it was read to the end, holds at least one audio file and nothing failed.
 
     manifest: one line per file, hash and path as RFC 8493 writes a payload manifest, by path; manifest_sha256: its
-    hash. algorithm of a bag's own manifests: in each file's digests. seconds: of this run; bytes_read: of this run.
+    hash. seconds: of this run; bytes_read: of this run.
     """
 
     files: tuple[FileFacts, ...]

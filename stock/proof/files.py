@@ -81,7 +81,7 @@ class Folder:
         """Whether the folder is no longer where it was: the medium was taken away while it was read."""
         try:
             now = self.path.resolve(strict=True).stat()
-            os.listdir(self._root)
+            os.stat(".", dir_fd=self._root)
         except (OSError, RuntimeError):
             return True
         return (now.st_dev, now.st_ino) != (self._stamp.device, self._stamp.inode)
@@ -103,7 +103,8 @@ class Folder:
             inside = folders.pop()
             try:
                 with self._folder(inside) as handle:
-                    names = sorted(os.listdir(handle))
+                    with os.scandir(handle) as listed:
+                        names = sorted(item.name for item in listed)
                     for name in names:
                         path = f"{inside}/{name}" if inside else name
                         kind = self._sort(handle, name, path, found, remarks, keep_all)

@@ -40,7 +40,7 @@ class Source:
         self._file = file
 
     def bytes_at(self, place: int, count: int) -> bytes:
-        """Exactly so many bytes. Raises HeaderError where the file ends before them, OSError where it cannot be read."""
+        """Exactly so many bytes; HeaderError where the file ends before them, OSError where it cannot be read."""
         found = b""
         while len(found) < count:
             part = os.pread(self._file, count - len(found), place + len(found))

@@ -11,7 +11,7 @@ from stock.core.tracks import numbers
 from stock.core.words import clock
 from stock.edge.visible import safe
 from stock.proof.expectation import Expectation
-from stock.proof.facts import Channel, FileFacts, Format, Remark, Stretch
+from stock.proof.facts import Channel, FileFacts, Format, Remark, Severity, Stretch
 from stock.proof.manifest import in_payload
 from stock.proof.remarks import remark
 
@@ -115,7 +115,7 @@ def _levels(files: tuple[FileFacts, ...], wanted: Expectation) -> Iterator[Remar
                 ("clipped", channel.clipped, "is at full scale, clipped,"),
                 ("zero-run", channel.zeros, "is exactly zero inside programme"),
             ):
-                yield from _places(code, file, track, subject, words, runs.first, runs.count)
+                yield from _places(code, file, track, subject, words, runs.first, runs.found)
 
 
 def _silence(
@@ -131,7 +131,7 @@ def _silence(
         sheet = f"; the track sheet says {safe(named)}" if named else ""
         subject = f"track {track}"
         yield from _places(
-            "silent-stretch", file, track, subject, "is silent", channel.silent.first, channel.silent.count, sheet
+            "silent-stretch", file, track, subject, "is silent", channel.silent.first, channel.silent.found, sheet
         )
 
 
@@ -210,5 +210,5 @@ def _first_copy(files: tuple[FileFacts, ...], wanted: Expectation) -> Iterator[R
     for path, file in sorted(here.items()):
         if path not in first:
             says = f"{file.path} is in this copy and not in the first"
-            severity = None if file.format is None else "fail"
-            yield remark("file-extra", says, path=file.path, severity=severity)  # type: ignore[arg-type]
+            severity: Severity = "note" if file.format is None else "fail"
+            yield remark("file-extra", says, path=file.path, severity=severity)

@@ -1,7 +1,7 @@
 """Levels of a file as it is decoded: peak, RMS, silence, clipping, and exact zeros inside programme.
 
-Sound is looked at in windows of half the shortest zero run that counts: a run of that length then holds a whole window of
-zeros wherever it begins, so that only windows of zeros need a closer look.
+Sound is looked at in windows of half the shortest zero run that counts: such a run then holds a whole window of zeros
+wherever it begins, so that only windows of zeros need a closer look.
 """
 
 from __future__ import annotations

@@ -19,7 +19,7 @@ def same_medium(first: Path, second: Path) -> bool:
 
 
 def reachable(folder: Path) -> bool:
-    """Whether a copy's folder is there with something in it: an empty one may be where a medium is yet to be mounted."""
+    """Whether a copy's folder is there and not empty: an empty one may be where a medium is yet to be mounted."""
     try:
         return folder.is_dir() and next(folder.iterdir(), None) is not None
     except (OSError, ValueError):

@@ -45,22 +45,22 @@ def read_file(
     Stopped to end the reading. What is wrong with the file is a remark, never an exception.
     """
     reading = _Reading(entry, limits, algorithms, read)
+    facts = None
     try:
         with folder.opened(entry.path) as file:
             facts = reading.run(file)
     except FileNotFoundError:
-        facts = reading.fail("file-missing", "it was there when the folder was listed and is gone")
+        reading.fail("file-missing", "it was there when the folder was listed and is gone")
     except OSError as error:
-        facts = reading.fail("cannot-read", f"it cannot be read: {why(error)}")
+        reading.fail("cannot-read", f"it cannot be read: {why(error)}")
     if facts is not None and folder.stamp(entry.path) != entry.stamp:
-        facts = reading.fail("changed", "it was written to, or replaced, while it was read")
+        facts = None
+        reading.fail("changed", "it was written to, or replaced, while it was read")
     return FileResult(entry.path, entry.stamp, facts, tuple(reading.remarks))
 
 
 class _Reading:
-    def __init__(
-        self, entry: Entry, limits: Limits, algorithms: Iterable[str], read: Callable[[int], None]
-    ) -> None:
+    def __init__(self, entry: Entry, limits: Limits, algorithms: Iterable[str], read: Callable[[int], None]) -> None:
         self.remarks: list[Remark] = []
         self._entry = entry
         self._limits = limits
@@ -76,7 +76,8 @@ class _Reading:
     def run(self, file: int) -> FileFacts | None:
         size = self._entry.stamp.size_bytes
         if Stamp.of(os.fstat(file)) != self._entry.stamp:
-            return self.fail("changed", "it is not the file that was there when the folder was listed")
+            self.fail("changed", "it is not the file that was there when the folder was listed")
+            return None
         found = self._header(file, size)
         decoder = self._decoder(file, found.format) if found else None
         try:
@@ -87,7 +88,8 @@ class _Reading:
             if decoder is not None:
                 decoder.close()
         if not whole:
-            return self.fail("shrank", "it became shorter while it was read")
+            self.fail("shrank", "it became shorter while it was read")
+            return None
         shape = found.format if found else None
         levels = self._levels(decoder, shape) if shape and decoder else ()
         return FileFacts(

@@ -12,7 +12,6 @@ from tui.present.helping import help_lines
 from tui.widgets.lines import KeyLine, content_of, key_display
 from tui.work import WorkingScreen
 
-
 _MARGINS = 6
 """Cells beside the text: the padding of the page, and its scrollbar."""
 

@@ -270,6 +270,13 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(ReelScreen(row.reel))
 
+    def action_pick(self) -> None:
+        """Find reels for takes."""
+        if self._query is not None:
+            from tui.screens.pick import PickScreen
+
+            self.app.push_screen(PickScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
