@@ -46,7 +46,7 @@ class PickScreen(WorkingScreen[None]):
     PickScreen #error { color: $error; height: auto; margin: 0 1; }
     PickScreen #plan { height: auto; max-height: 40%; margin: 1 1 0 1; }
     PickScreen #legend { height: 1; margin: 1 1 0 1; color: $quiet; }
-    PickScreen OptionList { height: 1fr; border: none; padding: 0; background: $background; }
+    PickScreen OptionList { height: 1fr; border: none; padding: 0; margin: 0 1; background: $background; }
     PickScreen OptionList:focus { border: none; }
     PickScreen #rejected { height: auto; max-height: 3; margin: 0 1; color: $quiet; }
     """
@@ -112,7 +112,7 @@ class PickScreen(WorkingScreen[None]):
         reels.clear_options()
         shown = picked.ranked[: len(picked.lengths)]
         reels.add_options(
-            Option(content_of(reel_pieces(picked, row, self.size.width - 6)), id=str(at))
+            Option(content_of(reel_pieces(picked, row, self.size.width - 8)), id=str(at))
             for at, row in enumerate(shown)
             if row.candidate.reel in picked.lengths
         )

@@ -10,7 +10,6 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
-
 _ON, _OFF = "\u2713", " "
 
 
