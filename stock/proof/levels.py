@@ -19,9 +19,7 @@ if TYPE_CHECKING:
 
     Samples = NDArray[np.float32]
 
-_SAMPLES_AT_ONCE = 262_144
-_LEAST_OFFSET = 1e-4
-"""-80 dB against full scale: an offset below it makes no silence sound."""
+_SAMPLES_AT_ONCE = 131_072
 
 
 class Meter:
@@ -31,41 +29,78 @@ class Meter:
     """
 
     def __init__(self, shape: Format, limits: Limits) -> None:
+        import numpy as np
+
         self.window = max(shape.rate_hz * limits.zero_run_us // 2_000_000, 16)
         self.block_frames = max(_SAMPLES_AT_ONCE // shape.channels // self.window, 1) * self.window
-        self._rate_hz = shape.rate_hz
         self.frames = 0
-        self._channels = [_ChannelMeter(shape, limits, self.window) for _ in range(shape.channels)]
+        self._rate_hz = shape.rate_hz
+        self._ones = np.ones(self.window, np.float32)
+        self._full = 1.0 if shape.coding == "FLOAT" else 1.0 - 2.0 ** (1 - shape.bits)
+        self._quiet = 10.0 ** (limits.silence_db / 10)
+        self._peaks = np.zeros(shape.channels, np.float32)
+        self._squares = np.zeros(shape.channels, np.float64)
+        self._runs = [_ChannelRuns(shape, limits, self.window, self._full) for _ in range(shape.channels)]
 
     def add(self, block: Samples) -> None:
         """Take the next block: float32, frames by channels, full scale 1."""
         import numpy as np
 
-        lanes = block.T if block.shape[1] == 1 else np.ascontiguousarray(block.T)
+        lanes = np.ascontiguousarray(block.T)
+        whole = len(block) // self.window * self.window
         # Samples that are no numbers, or too large ones, are found by `sane`.
         with np.errstate(all="ignore"):
-            for meter, lane in zip(self._channels, lanes, strict=True):
-                meter.add(lane)
-        self.frames += len(block)
+            if whole:
+                self._add(lanes[:, :whole], self.window)
+            if whole < len(block):
+                self._add(lanes[:, whole:], len(block) - whole)
+
+    def _add(self, lanes: Samples, size: int) -> None:
+        """Take samples, channels by frames, in windows of a size."""
+        import numpy as np
+
+        windows = lanes.reshape(len(lanes), -1, size)
+        high, low = windows.max(axis=2), windows.min(axis=2)
+        power = np.vecdot(windows, windows)
+        self._squares += power.sum(axis=1, dtype=np.float64)
+        power /= size
+        means = np.vecdot(windows, self._ones[:size]) / size
+        # An offset that stays is no sound: an unplugged converter may well have one.
+        offsets = means.mean(axis=1, keepdims=True)
+        power -= offsets * (2 * means - offsets)
+        tops, bottoms = high.max(axis=1), low.min(axis=1)
+        self._peaks = np.maximum(self._peaks, np.maximum(tops, -bottoms))
+        sound = power >= self._quiet
+        zero = (high == 0) & (low == 0)
+        clipping = (tops >= self._full) | (bottoms <= -self._full)
+        edges = (lanes[:, 0] == 0) | (lanes[:, -1] == 0)
+        plain = (sound.all(axis=1) & ~zero.any(axis=1) & ~clipping & ~edges).tolist()
+        for channel, runs in enumerate(self._runs):
+            if plain[channel]:
+                runs.add_plain(self.frames, sound.shape[1], size)
+            else:
+                runs.add(self.frames, lanes[channel], sound[channel], bool(zero[channel].any()), bool(clipping[channel]))
+        self.frames += lanes.shape[1]
 
     @property
     def sane(self) -> bool:
         """Whether every sample so far was a number."""
-        return all(isfinite(meter.squares) for meter in self._channels)
+        return all(map(isfinite, self._squares.tolist()))
 
     def result(self) -> tuple[Channel, ...]:
         """The levels of each channel, once the whole file was taken."""
-        return tuple(meter.result(self._rate_hz) for meter in self._channels)
+        return tuple(
+            runs.result(peak, squares / self.frames, self.frames, self._rate_hz)
+            for runs, peak, squares in zip(self._runs, self._peaks.tolist(), self._squares.tolist(), strict=True)
+        )
 
 
-class _ChannelMeter:
-    def __init__(self, shape: Format, limits: Limits, window: int) -> None:
-        self.squares = 0.0
+class _ChannelRuns:
+    """Silence, clipping and dropped-out stretches of one channel."""
+
+    def __init__(self, shape: Format, limits: Limits, window: int, full: float) -> None:
         self._window = window
-        self._full = 1.0 if shape.coding == "FLOAT" else 1.0 - 2.0 ** (1 - shape.bits)
-        self._quiet = 10.0 ** (limits.silence_db / 10)
-        self._peak = 0.0
-        self._frames = 0
+        self._full = full
         self._sounding = 0
         self._silence = RunFinder(-(-limits.silent_stretch_us * shape.rate_hz // (window * 1_000_000)))
         self._silent = Kept()
@@ -76,78 +111,66 @@ class _ChannelMeter:
         self._maybe_dropped = Kept()
         self._programme = False
 
-    def add(self, lane: Samples) -> None:
+    def add_plain(self, at: int, windows: int, size: int) -> None:
+        """Take a piece that sounds throughout, with no zeros in a row and nothing at full scale."""
+        samples = windows * size
+        self._sounding += samples
+        self._silence.feed_same(False, windows)
+        self._clips.feed_same(False, samples)
+        self._zeros.feed_same(False, samples)
+        self._close(at, at + samples)
+
+    def add(self, at: int, lane: Samples, sound: NDArray[np.bool_], zeros: bool, clipping: bool) -> None:
+        """Take a piece that begins `at` so many samples: whether each of its windows sounds, and what it holds."""
         import numpy as np
 
-        whole = len(lane) // self._window * self._window
-        shapes = [lane[:whole].reshape(-1, self._window)] if whole else []
-        if whole < len(lane):
-            shapes.append(lane[whole:].reshape(1, -1))
-        for windows in shapes:
-            high, low = windows.max(axis=1), windows.min(axis=1)
-            squares = np.vecdot(windows, windows)
-            self.squares += float(squares.sum(dtype=np.float64))
-            top, bottom = float(high.max()), float(low.min())
-            self._peak = max(self._peak, top, -bottom)
-            size = windows.shape[1]
-            # An offset that stays is no sound: an unplugged converter may well have one.
-            offset = float(windows.mean())
-            power = squares / size
-            if abs(offset) > _LEAST_OFFSET:
-                power -= offset * (2 * windows.mean(axis=1) - offset)
-            sound = power >= self._quiet
-            self._hear(sound, size)
-            clipping = top >= self._full or bottom <= -self._full
-            samples = windows.reshape(-1)
-            if clipping:
-                self._clips.feed((samples >= self._full) | (samples <= -self._full))
-            else:
-                self._clips.feed_same(False, samples.size)
-            self._clipped.add(self._clips.closed)
-            self._look_for_zeros(samples, (high == 0) & (low == 0), sound, size)
-            self._frames += samples.size
-
-    def _hear(self, sound: NDArray[np.bool_], size: int) -> None:
-        heard = int(sound.sum())
-        self._sounding += heard * size
-        if heard in (0, len(sound)):
-            self._silence.feed_same(not heard, len(sound))
-        else:
-            self._silence.feed(~sound)
-        self._silent.add(self._silence.closed)
-
-    def _look_for_zeros(self, samples: Samples, zero: NDArray[np.bool_], sound: NDArray[np.bool_], size: int) -> None:
-        """Find runs of zeros, and count those that sound has come before and has come after."""
-        import numpy as np
-
-        if zero.any() or samples[-1] == 0 or samples[0] == 0:
-            self._zeros.feed(samples == 0)
-        else:
-            self._zeros.feed_same(False, samples.size)
-        runs = self._zeros.closed
+        size = len(lane) // len(sound)
         sounding = np.flatnonzero(sound)
-        if not len(sounding):
+        self._sounding += len(sounding) * size
+        self._silence.feed(~sound)
+        if clipping:
+            self._clips.feed((lane >= self._full) | (lane <= -self._full))
+        else:
+            self._clips.feed_same(False, len(lane))
+        if zeros or lane[0] == 0 or lane[-1] == 0:
+            self._zeros.feed(lane == 0)
+        else:
+            self._zeros.feed_same(False, len(lane))
+        if len(sounding):
+            self._close(at + int(sounding[0]) * size, at + int(sounding[-1] + 1) * size)
+        else:
+            self._close(None, None)
+
+    def _close(self, first: int | None, last: int | None) -> None:
+        """Keep the runs that ended. first, last: where sound begins and ends in this piece, None where there is none.
+
+        Zeros count only where sound has come before and has come after.
+        """
+        self._silent.add(self._silence.closed)
+        self._clipped.add(self._clips.closed)
+        runs = self._zeros.closed
+        if first is None or last is None:
             if self._programme:
                 self._maybe_dropped.add(runs)
             return
-        first, last = (self._frames + int(at) * size for at in (sounding[0], sounding[-1]))
         if self._programme:
             self._dropped.take(self._maybe_dropped)
         inside = [run for run in runs if self._programme or run[0] > first]
-        self._dropped.add([run for run in inside if run[1] <= last + size])
-        self._maybe_dropped.add([run for run in inside if run[1] > last + size])
+        self._dropped.add([run for run in inside if run[1] <= last])
+        self._maybe_dropped.add([run for run in inside if run[1] > last])
         self._programme = True
 
-    def result(self, rate_hz: int) -> Channel:
+    def result(self, peak: float, power: float, frames: int, rate_hz: int) -> Channel:
+        """The levels of the channel. peak: largest sample; power: mean square; frames: samples in all."""
         self._silence.end()
         self._silent.add(self._silence.closed)
         self._clips.end()
         self._clipped.add(self._clips.closed)
         return Channel(
-            peak_db=20 * log10(self._peak) if self._peak > 0 else None,
-            rms_db=10 * log10(self.squares / self._frames) if self.squares > 0 else None,
+            peak_db=20 * log10(peak) if peak > 0 else None,
+            rms_db=10 * log10(power) if power > 0 else None,
             sound_us=self._sounding * 1_000_000 // rate_hz,
-            silent=self._silent.runs(rate_hz, self._window, self._frames),
-            clipped=self._clipped.runs(rate_hz, 1, self._frames),
-            zeros=self._dropped.runs(rate_hz, 1, self._frames),
+            silent=self._silent.runs(rate_hz, self._window, frames),
+            clipped=self._clipped.runs(rate_hz, 1, frames),
+            zeros=self._dropped.runs(rate_hz, 1, frames),
         )

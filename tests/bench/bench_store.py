@@ -35,8 +35,12 @@ def passes(number: int) -> Iterator[Fact]:
     for n in range(number):
         reel = f"R-{n % REELS:05d}"
         given: dict[str, Value] = {
-            **{"reel": reel, "at_us": START_US + n, "kind": "play", "speed": 381_000},
-            **{"machine": "M1", "by": "Ann"},
+            "reel": reel,
+            "at_us": START_US + n,
+            "kind": "play",
+            "speed": 381_000,
+            "machine": "M1",
+            "by": "Ann",
         }
         yield Fact(PASS, tuple(map(given.get, names)), (Stretch(reel, 0, 7_620_000),))
 

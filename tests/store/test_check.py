@@ -73,8 +73,10 @@ def house(filled: Store, path: Path) -> Path:
             "line-missing",
         ),
         (
-            "INSERT INTO rules (entry, line, recorded_us, rule, value, by) "
-            "SELECT min(entry), line, 0, 'a', '1', 'Ann' FROM holds",
+            (
+                "INSERT INTO rules (entry, line, recorded_us, rule, value, by) "
+                "SELECT min(entry), line, 0, 'a', '1', 'Ann' FROM holds"
+            ),
             "entry-twice",
         ),
         ("UPDATE journal SET who = 'Bob' WHERE line = 3", "line-changed"),

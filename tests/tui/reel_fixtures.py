@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import re
 import shutil
@@ -114,11 +115,14 @@ async def page_of(desk: Desk, reel: str, size: tuple[int, int] = SMALL) -> Async
 
 
 async def settled(pilot: Pilot[None]) -> None:
-    """Wait until nothing is under way: no work in a thread, no message not yet answered."""
-    for _ in range(3):
+    """Wait until nothing is under way: no work in a thread, no message not yet answered, all of it on the screen."""
+    for _ in range(2):
         await pilot.pause()
         await pilot.app.workers.wait_for_complete()
     await pilot.pause()
+    painted = asyncio.Event()
+    pilot.app.screen.call_after_refresh(painted.set)
+    await painted.wait()
 
 
 async def keys(pilot: Pilot[None], *pressed: str) -> None:

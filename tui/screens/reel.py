@@ -52,11 +52,11 @@ class ReelScreen(WorkingScreen[None]):
     ReelScreen { layout: vertical; }
     ReelScreen #top { height: 1; padding: 0 1; }
     ReelScreen #verdict { width: 1fr; }
-    ReelScreen #stale { width: auto; }
+    ReelScreen #stale { width: 0; }
     ReelScreen #about { height: 1; padding: 0 1; }
     ReelScreen #map { padding: 0 1; }
-    ReelScreen #readout { height: auto; max-height: 10; padding: 0 1; background: $surface; margin: 1 0; }
-    ReelScreen.-low #readout { height: 5; margin: 0 0; }
+    ReelScreen #readout { min-height: 5; max-height: 10; padding: 0 1; background: $surface; margin: 1 0; }
+    ReelScreen.-low #readout { margin: 0; }
     ReelScreen #below { height: 1fr; min-height: 3; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
     """
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual import events
-from textual.geometry import Region, Size
+from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 
@@ -19,7 +19,7 @@ class Blocks(Inked, can_focus=True):
 
     BINDINGS: ClassVar = bindings("reasons and history")
     DEFAULT_CSS = """
-    Blocks { height: auto; width: 1fr; }
+    Blocks { height: 1; width: 1fr; }
     Blocks .ink--here { background: $panel; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"ink--here"}
@@ -45,11 +45,12 @@ class Blocks(Inked, can_focus=True):
     def changed(self) -> None:
         """Make the blocks anew: what they tell of has changed."""
         self._made_for = 0
-        self.refresh(layout=True)
+        self.on_resize()
 
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        self._make(width)
-        return max(1, len(self._lines))
+    def on_resize(self) -> None:
+        if self.size.width:
+            self._make(self.size.width)
+            self.take_height(max(1, len(self._lines)))
 
     def _make(self, width: int) -> None:
         if self._made_for == width:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from rich.cells import cell_len
 from textual import events
-from textual.geometry import Size
 from textual.strip import Strip
 
 from tui.present.line import Line, Piece, text_of, wrap
@@ -19,7 +18,7 @@ class Lines(Inked):
     """Some lines, each cut or wrapped to the width. labels: whether each has a word before it."""
 
     DEFAULT_CSS = """
-    Lines { height: auto; width: 1fr; }
+    Lines { height: 1; width: 1fr; }
     """
 
     def __init__(self, *, id: str | None = None, labels: bool = False) -> None:
@@ -37,15 +36,16 @@ class Lines(Inked):
     @one_line_each.setter
     def one_line_each(self, value: bool) -> None:
         self._one_line_each = value
-        self.refresh(layout=True)
+        self._fit()
 
     def show(self, lines: Sequence[Line], labels: Sequence[str] = ()) -> None:
         """Show other lines, and the words before them where they have such."""
         self._lines, self._labels = lines, labels
-        self.refresh(layout=True)
+        self._fit()
 
     def say(self, words: str, ink: str = "plain") -> None:
-        """Show one line in one ink; nothing for no words."""
+        """Show one line in one ink, as wide as its words; nothing for no words."""
+        self.styles.width = cell_len(words)
         self.show([(Piece(words, ink),)] if words else [])
 
     def text(self) -> str:
@@ -60,11 +60,12 @@ class Lines(Inked):
             laid += [whole] if self._one_line_each else wrap(whole, width, self._indent)
         return laid
 
-    def get_content_width(self, container: Size, viewport: Size) -> int:
-        return max((cell_len(text_of(line)) for line in self._lines), default=0)
+    def _fit(self) -> None:
+        if self.size.width:
+            self.take_height(max(1, len(self._laid(self.size.width))))
 
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return len(self._laid(width))
+    def on_resize(self) -> None:
+        self._fit()
 
     def render_line(self, y: int) -> Strip:
         laid = self._laid(self.size.width)

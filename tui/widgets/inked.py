@@ -43,6 +43,14 @@ class Inked(Widget):
     }
     """
 
+    def take_height(self, lines: int) -> None:
+        """Be so many lines high, and draw anew.
+
+        Set outright: an automatic height asked for anew before the last one was seen to is sometimes not measured.
+        """
+        self.styles.height = lines
+        self.refresh()
+
     def ink(self, name: str) -> Style:
         """The colours of an ink."""
         return self.get_component_rich_style(f"ink--{name}")

@@ -155,7 +155,7 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
             self._rows = {}
         self._rows.update((row.id, row) for row in rows)
         self.refresh()
-        if self.current in ids:
+        if self.current is not None and self.current in ids:
             self.post_message(self.Pointed(self.row))
 
     def outdate(self) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import ClassVar
 
 from textual import events
-from textual.geometry import Size
 from textual.message import Message
 from textual.strip import Strip
 
@@ -22,7 +21,7 @@ class TapeMap(Inked, can_focus=True):
 
     BINDINGS: ClassVar = bindings("tape map")
     DEFAULT_CSS = """
-    TapeMap { height: auto; width: 1fr; }
+    TapeMap { height: 7; width: 1fr; }
     TapeMap:focus { background-tint: $foreground 4%; }
     """
 
@@ -52,7 +51,8 @@ class TapeMap(Inked, can_focus=True):
         if self.window is not None:
             shown_whole = longer and self.window.lo == 0
             self.window = whole(tape.length, self.window.width) if shown_whole else self.window.within(tape.length)
-        self._redraw(layout=True)
+        self.take_height(height_of(tape))
+        self._redraw()
         self.post_message(self.Moved())
 
     def go(self, place: int) -> None:
@@ -65,13 +65,10 @@ class TapeMap(Inked, can_focus=True):
         self._redraw()
         self.post_message(self.Moved())
 
-    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        return height_of(self.tape) if self.tape is not None else 7
-
     def on_resize(self) -> None:
         self._redraw()
 
-    def _redraw(self, *, layout: bool = False) -> None:
+    def _redraw(self) -> None:
         width = self.size.width - GUTTER
         if self.tape is not None and width > 0:
             if self.window is None:
@@ -79,7 +76,7 @@ class TapeMap(Inked, can_focus=True):
             elif self.window.width != width:
                 self.window = self.window._replace(width=width)
             self._lines = draw(self.tape, self.window, self.place, self.speed)
-        self.refresh(layout=layout)
+        self.refresh()
 
     def render_line(self, y: int) -> Strip:
         width = self.size.width
