@@ -35,6 +35,7 @@ def _words(error: Exception) -> Iterator[str]:
     """What is wrong and what to do, a line each; none for what is the program's own fault."""
     from stock.desk.errors import CannotEnter, DeskError
     from stock.exchange.writing import FolderNotEmpty
+    from stock.proof.errors import ProofError
     from stock.store.errors import FactRefused, NoDatabase, NotCommitted, StoreError
 
     if isinstance(error, click.ClickException):
@@ -48,7 +49,7 @@ def _words(error: Exception) -> Iterator[str]:
         yield str(error)
         yield error.remedy
         yield "To begin one there: `reelward load FOLDER`, `reelward add formulation ...` or `reelward restore FILE`."
-    elif isinstance(error, (DeskError, StoreError)) and not isinstance(error, (FactRefused, NotCommitted)):
+    elif isinstance(error, (DeskError, StoreError, ProofError)) and not isinstance(error, (FactRefused, NotCommitted)):
         yield str(error)
         if error.remedy:
             yield error.remedy

@@ -168,6 +168,22 @@ class Desk:
             raise NotDirectly(kind=kind_name, says=GUARDED[kind_name])
         return self._enter(kind, cells, f"add {kind_name}")
 
+    def add_all(self, rows: Sequence[tuple[Kind, Mapping[str, str]]], what: str) -> Receipt:
+        """Enter several facts as one command: all of them or none. Raises CannotEnter."""
+        with self.store.writing() as writer:
+            now_us, calendar, _ = self.moment(writer)
+            context = Context(calendar)
+            entered = [Sourced(cells, self._read(kind, cells, context, now_us)) for kind, cells in rows]
+            batch = Batch(writer, calendar, now_us, again=True)
+            batch.take(entered)
+            if batch.faults:
+                raise CannotEnter(
+                    [Problem(f.column, f.source.get(f.column, ""), f.expected, f.says) for f in batch.faults]
+                )
+            line = writer.add(batch.facts, who=self.who, what=what, at_us=now_us)
+            writer.commit()
+            return Receipt(line.line, tuple(fact.entry or 0 for fact in batch.facts))
+
     def void(self, entry: int, why: str) -> Receipt:
         """Take one entry back, with a reason. Raises CannotEnter."""
         return self._enter(BY_NAME["void"], {"entry": str(entry), "reason": why}, f"void {entry}")

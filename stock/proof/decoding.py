@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+import re
 import threading
 from collections.abc import Iterator
 from queue import SimpleQueue
 from typing import TYPE_CHECKING
 
+from stock.edge.visible import safe
 from stock.proof.facts import Format
 
 if TYPE_CHECKING:
@@ -24,6 +26,9 @@ PLAIN = {
     "FLOAT": ("FLOAT", 32), "DOUBLE": ("FLOAT", 64),
 }  # fmt: skip
 """What libsndfile calls samples that are kept without loss."""
+
+
+_PREFACE = re.compile(r"^Error(?: in \w+ file)?\s*[.:]\s*")
 
 
 class DecodeError(Exception):
@@ -103,5 +108,6 @@ class Decoder:
 
 
 def _words(error: BaseException) -> str:
-    """What the decoder says, without the address of the file and in one line."""
-    return str(error).rpartition("Error : ")[2].strip().rstrip(".") or type(error).__name__
+    """What the decoder says, without its habit of calling everything an error."""
+    said = str(getattr(error, "error_string", error)).strip().rstrip(".")
+    return _PREFACE.sub("", safe(said)) or "it gives no reason"

@@ -79,7 +79,9 @@ class Meter:
             if plain[channel]:
                 runs.add_plain(self.frames, sound.shape[1], size)
             else:
-                runs.add(self.frames, lanes[channel], sound[channel], bool(zero[channel].any()), bool(clipping[channel]))
+                runs.add(
+                    self.frames, lanes[channel], sound[channel], bool(zero[channel].any()), bool(clipping[channel])
+                )
         self.frames += lanes.shape[1]
 
     @property
