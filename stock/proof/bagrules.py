@@ -69,6 +69,9 @@ class _Reader:
         for path, found in named.items():
             if found[1]:
                 continue
+            if found[2] not in _DIGITS:
+                self.broken(f"{path} is of a kind of hash that cannot be verified here", path)
+                continue
             self.manifests[found[2]] = self._lines(path, found[2])
             self._payload_manifest(path, self.manifests[found[2]])
         if not self.manifests:
@@ -76,8 +79,10 @@ class _Reader:
         if "fetch.txt" in self._paths:
             self._fetch()
         for path, found in named.items():
-            if found[1]:
+            if found[1] and found[2] in _DIGITS:
                 self._tag_manifest(path, found[2])
+            elif found[1]:
+                self.broken(f"{path} is of a kind of hash that cannot be verified here", path)
 
     def _declaration(self) -> None:
         content = self._content(BAG_DECLARATION)
@@ -114,9 +119,6 @@ class _Reader:
     def _lines(self, path: str, algorithm: str) -> dict[str, str]:
         """The paths a manifest names, each with its hash."""
         named: dict[str, str] = {}
-        if algorithm not in _DIGITS:
-            self.broken(f"{path} is of a kind of hash that cannot be verified here", path)
-            return named
         forms: dict[str, str] = {}
         for number, line in enumerate(self._text_lines(path), 1):
             found = _LINE.fullmatch(line)

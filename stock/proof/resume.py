@@ -51,6 +51,8 @@ class Unfinished:
     def _read(self, path: Path) -> list[FileResult]:
         from pydantic import TypeAdapter
 
+        if not path.is_file():
+            raise ValueError("it is no file")
         with path.open("rb") as file:
             content = file.read(_LARGEST + 1)
         kept: dict[str, Any] = json.loads(content)
@@ -89,8 +91,8 @@ class Unfinished:
 
     def drop(self) -> None:
         """The reading came to its end: nothing of it is to be taken up again."""
-        if self._path is not None:
-            self._path.unlink(missing_ok=True)
+        if self._path is not None and self._path.is_file():
+            self._path.unlink()
 
 
 def _digest(body: object) -> str:

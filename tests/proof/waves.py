@@ -39,7 +39,9 @@ def bext(time_reference: int, description: str = "", history: bytes = b"") -> by
     return fixed.ljust(602, b"\0") + history
 
 
-def wave(sound: bytes, *before: bytes, shape: bytes | None = None, after: bytes = b"", size: int | None = None) -> bytes:
+def wave(
+    sound: bytes, *before: bytes, shape: bytes | None = None, after: bytes = b"", size: int | None = None
+) -> bytes:
     """A WAVE file of ready chunks around its sound."""
     body = b"WAVE" + b"".join(before) + chunk(b"fmt ", shape or form()) + chunk(b"data", sound) + after
     return b"RIFF" + struct.pack("<I", len(body) if size is None else size) + body
