@@ -372,8 +372,10 @@ class Batch:
             try:
                 values = self._settle(entered)
                 places = self._lay(entered)
-                if entered.entry not in self._targets and not self._is_stored(entered, values, places):
-                    self._put_ground(entered.kind, entered.entry or self._next + order, values, places)
+                if not self._is_stored(entered, values, places):
+                    self._refuse_waste(entered.kind, values)
+                    if entered.entry not in self._targets:
+                        self._put_ground(entered.kind, entered.entry or self._next + order, values, places)
             except Refusal as refusal:
                 self._fault(row, refusal)
             else:
@@ -404,6 +406,18 @@ class Batch:
             marks = ground.zero_marks if kind.name == "zero-mark" else ground.stripes
             if mark is not None:
                 marks.setdefault(reader_of(kind).get(values, "reel"), []).append(mark)
+
+    def _refuse_waste(self, kind: Kind, values: tuple[Value, ...]) -> None:
+        """Refusal where a file throws tape away since this record was begun: that is asked for one by one."""
+        if kind.name != "edit" or self._again or reader_of(kind).get(values, "to_reel") is not None:
+            return
+        if moment_of(self.ground, kind, values, binds=True) > self._reader.made_us:
+            raise Refusal(
+                "to_reel",
+                "tape is thrown away by `add edit`, which takes the answer first; a file may only tell of what was "
+                "thrown away before this record was begun",
+                "the reel it was joined into, or an earlier date",
+            )
 
     def _is_stored(self, entered: Entered, values: tuple[Value, ...], places: tuple[Stretch, ...]) -> bool:
         """Whether the store has this fact, so that its part of the ground is there; each fact is found once."""

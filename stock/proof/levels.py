@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     Samples = NDArray[np.float32]
 
-_SAMPLES_AT_ONCE = 131_072
+_SAMPLES_AT_ONCE = 262_144
 
 
 class Meter:
@@ -60,28 +60,23 @@ class Meter:
         import numpy as np
 
         windows = lanes.reshape(len(lanes), -1, size)
-        high, low = windows.max(axis=2), windows.min(axis=2)
-        power = np.vecdot(windows, windows)
-        self._squares += power.sum(axis=1, dtype=np.float64)
-        power /= size
-        means = np.vecdot(windows, self._ones[:size]) / size
+        tops = np.maximum(lanes.max(axis=1), -lanes.min(axis=1))
+        squares = np.vecdot(windows, windows)
+        sums = np.vecdot(windows, self._ones[:size])
         # An offset that stays is no sound: an unplugged converter may well have one.
-        offsets = means.mean(axis=1, keepdims=True)
-        power -= offsets * (2 * means - offsets)
-        tops, bottoms = high.max(axis=1), low.min(axis=1)
-        self._peaks = np.maximum(self._peaks, np.maximum(tops, -bottoms))
-        sound = power >= self._quiet
-        zero = (high == 0) & (low == 0)
-        clipping = (tops >= self._full) | (bottoms <= -self._full)
-        edges = (lanes[:, 0] == 0) | (lanes[:, -1] == 0)
-        plain = (sound.all(axis=1) & ~zero.any(axis=1) & ~clipping & ~edges).tolist()
+        offsets = sums.mean(axis=1, keepdims=True) / size
+        sound = squares >= self._quiet * size + offsets * (2 * sums - offsets * size)
+        self._squares += squares.sum(axis=1, dtype=np.float64)
+        self._peaks = np.maximum(self._peaks, tops)
+        clipping = tops >= self._full
+        # The squares of the smallest samples may vanish; whether samples are zero is looked at again.
+        zeros = (squares.min(axis=1) == 0) | (lanes[:, 0] == 0) | (lanes[:, -1] == 0)
+        plain = (sound.all(axis=1) & ~zeros & ~clipping & (size == self.window)).tolist()
         for channel, runs in enumerate(self._runs):
             if plain[channel]:
-                runs.add_plain(self.frames, sound.shape[1], size)
+                runs.add_plain(sound.shape[1])
             else:
-                runs.add(
-                    self.frames, lanes[channel], sound[channel], bool(zero[channel].any()), bool(clipping[channel])
-                )
+                runs.add(self.frames, lanes[channel], sound[channel], bool(zeros[channel]), bool(clipping[channel]))
         self.frames += lanes.shape[1]
 
     @property
@@ -103,6 +98,7 @@ class _ChannelRuns:
     def __init__(self, shape: Format, limits: Limits, window: int, full: float) -> None:
         self._window = window
         self._full = full
+        self._plain = 0
         self._sounding = 0
         self._silence = RunFinder(-(-limits.silent_stretch_us * shape.rate_hz // (window * 1_000_000)))
         self._silent = Kept()
@@ -113,19 +109,26 @@ class _ChannelRuns:
         self._maybe_dropped = Kept()
         self._programme = False
 
-    def add_plain(self, at: int, windows: int, size: int) -> None:
-        """Take a piece that sounds throughout, with no zeros in a row and nothing at full scale."""
-        samples = windows * size
-        self._sounding += samples
-        self._silence.feed_same(False, windows)
-        self._clips.feed_same(False, samples)
-        self._zeros.feed_same(False, samples)
-        self._close(at, at + samples)
+    def add_plain(self, windows: int) -> None:
+        """Take a piece of whole windows that sounds throughout, with no zeros in a row and nothing at full scale."""
+        self._plain += windows
+
+    def _settle(self, at: int) -> None:
+        """Account for the plain pieces before a place: they are most of a file, and cost nothing one by one."""
+        windows, self._plain = self._plain, 0
+        if windows:
+            samples = windows * self._window
+            self._sounding += samples
+            self._silence.feed_same(False, windows)
+            self._clips.feed_same(False, samples)
+            self._zeros.feed_same(False, samples)
+            self._close(at - samples, at)
 
     def add(self, at: int, lane: Samples, sound: NDArray[np.bool_], zeros: bool, clipping: bool) -> None:
         """Take a piece that begins `at` so many samples: whether each of its windows sounds, and what it holds."""
         import numpy as np
 
+        self._settle(at)
         size = len(lane) // len(sound)
         sounding = np.flatnonzero(sound)
         self._sounding += len(sounding) * size
@@ -134,7 +137,7 @@ class _ChannelRuns:
             self._clips.feed((lane >= self._full) | (lane <= -self._full))
         else:
             self._clips.feed_same(False, len(lane))
-        if zeros or lane[0] == 0 or lane[-1] == 0:
+        if zeros:
             self._zeros.feed(lane == 0)
         else:
             self._zeros.feed_same(False, len(lane))
@@ -164,6 +167,7 @@ class _ChannelRuns:
 
     def result(self, peak: float, power: float, frames: int, rate_hz: int) -> Channel:
         """The levels of the channel. peak: largest sample; power: mean square; frames: samples in all."""
+        self._settle(frames)
         self._silence.end()
         self._silent.add(self._silence.closed)
         self._clips.end()
