@@ -80,7 +80,8 @@ class Decoder:
                 self._full.put((block, count))
                 if count < self._block_frames:
                     return
-        except (RuntimeError, ValueError, OSError) as error:
+        except Exception as error:
+            # Whatever it is, whoever waits for the next block must hear of it.
             self._full.put(DecodeError(_words(error)))
 
     def ready(self, *, wait: bool) -> Iterator[Samples]:

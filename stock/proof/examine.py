@@ -23,7 +23,7 @@ from stock.proof.remarks import remark
 from stock.proof.resume import Unfinished
 
 _LANES = 2
-"""Files read at once: hashing and decoding one file leave a quarter of two processors idle."""
+"""Files read at once: decoding takes longer than hashing, so one file alone leaves a processor waiting."""
 
 _LOOK_S = 0.1
 _SAVE_EVERY_BYTES = 1 << 30

@@ -260,7 +260,7 @@ def test_a_fact_of_today_is_no_fact_of_tomorrow_by_the_houses_clock(demo: Desk, 
     """At 20:00 UTC the house's own day, Dublin's, is still the 20th; in Auckland it is the 21st already."""
     cells = {
         "takes": TAKE | {"speed": "15 ips"},
-        "edits": EDIT,
+        "edits": EDIT | {"to_reel": "M-0102", "to_at": "0 ft"},
         "holds": {"hold": "h", "reel": "M-0101", "reason": "r"},
     }
     row = cells[file] | {"date": "2026-11-21"}

@@ -20,6 +20,7 @@ from stock.proof.facts import Report
 from stock.proof.files import Folder
 from tests.proof.waves import bext, chunk, form, packed, samples, track_file, wanted, wave
 
+AUDIO = Path(__file__).parents[1] / "data" / "audio"
 SOUND = packed(samples())
 GOOD = wave(SOUND, bext_chunk := chunk(b"bext", bext(0)))
 WIDE = (
@@ -139,6 +140,23 @@ def test_headers_that_lie(tmp_path: Path, kind: str) -> None:
 def test_what_is_no_audio(tmp_path: Path, content: bytes, name: str) -> None:
     (tmp_path / name).write_bytes(content)
     must_fail(tmp_path, "not-audio", "truncated", "header-lies", "damaged")
+
+
+@pytest.mark.parametrize("name", ["ffmpeg.flac", "sox.flac", "ffmpeg.aiff", "sox.aiff"])
+@pytest.mark.parametrize("share", [0.001, 0.01, 0.1, 0.3, 0.5, 0.7, 0.9, 0.99, 0.9995])
+def test_truncated_flac_and_aiff(tmp_path: Path, name: str, share: float) -> None:
+    content = (AUDIO / name).read_bytes()
+    (tmp_path / f"01 {name}").write_bytes(content[: int(len(content) * share)])
+    must_fail(tmp_path, "truncated", "damaged", "header-lies")
+
+
+@pytest.mark.parametrize("share", [n / 30 for n in range(8, 30)])
+def test_a_flipped_bit_in_flac_is_found_without_a_first_copy(tmp_path: Path, share: float) -> None:
+    """Each FLAC frame carries a check of its own (RFC 9639, 9.3); the padding at the head of the file does not."""
+    content = bytearray((AUDIO / "ffmpeg.flac").read_bytes())
+    content[int(len(content) * share)] ^= 16
+    (tmp_path / "01.flac").write_bytes(content)
+    must_fail(tmp_path, "damaged")
 
 
 def test_sound_that_is_not_all_there_is_named_with_how_much(tmp_path: Path) -> None:

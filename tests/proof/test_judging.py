@@ -118,7 +118,8 @@ HOUR_IN = 3600 * RATE_HZ
     "start, expected_codes",
     [
         (HOUR_IN, []), (HOUR_IN + 1_920, []), (HOUR_IN - 1_920, []), (HOUR_IN + 1_921, [("start-differs", "note")]),
-        (HOUR_IN - 10 * RATE_HZ, [("start-differs", "note")]), (None, [("no-start", "note")]), (0, [("no-start", "note")]),
+        (HOUR_IN - 10 * RATE_HZ, [("start-differs", "note")]),
+        (None, [("no-start", "note")]), (0, [("no-start", "note")]),
     ],
 )  # fmt: skip
 def test_a_start_is_held_against_the_stripe_within_a_frame(

@@ -18,8 +18,9 @@ from stock.proof.naming import assign, track_of
         ("LP-1_trk03.wav", 3), ("03 Track 3.wav", 3), ("03 snare 2.wav", 3), ("folder/05 bass.wav", 5),
         ("03 57.wav", None), ("2024-05-03 snare.wav", None), ("24-05-03 snare.wav", None), ("snare.wav", None),
         ("snare 03.wav", None), ("03 snare T05.wav", 3), ("03 Track 5.wav", None), ("Track 3 trk4.wav", None),
-        ("Track 345.wav", None), ("345.wav", None), ("00 noise.wav", None), ("Soundtrack 3.wav", None), ("-3-.wav", None),
-        ("take T2 T3.wav", None), ("03snare.wav", None), ("", None), ("track.wav", None), ("05-06 overheads.wav", None),
+        ("Track 345.wav", None), ("345.wav", None), ("00 noise.wav", None), ("Soundtrack 3.wav", None),
+        ("-3-.wav", None), ("take T2 T3.wav", None), ("03snare.wav", None), ("", None), ("track.wav", None),
+        ("05-06 overheads.wav", None),
     ],
 )  # fmt: skip
 def test_names(name: str, track: int | None) -> None:
