@@ -18,7 +18,7 @@ from stock.proof.manifest import PAYLOAD
 from stock.proof.remarks import remark
 
 ALGORITHMS = ("sha256", "sha512")
-"""The hashes a bag is written with; RFC 8493, 2.4 asks for one of the two."""
+"""The hashes a bag may be written with: the two that RFC 8493 has every tool know."""
 
 
 def write_bag(

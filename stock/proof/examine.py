@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections import deque
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ThreadPoolExecutor, wait
 from pathlib import Path
@@ -41,10 +42,10 @@ def examine(
     """Prove the copy in a folder, a bag or a plain one.
 
     mapping: a person's word on which tracks a file holds, in the order of its channels, by path. told: called with the
-    progress about ten times a second, in this thread; stop: asked as often, and True ends the reading. resume: a file
-    that keeps what was read when the reading is stopped or killed, and that is taken up by the next call; it goes when
-    a reading comes to its end. Raises NotReachable where the folder is not there, or goes while it is read: that is no
-    failed check, and no pass. All else that is wrong is a remark of the report.
+    progress ten times a second and after each file, in this thread. stop: asked as often; True ends the reading.
+    resume: a file that keeps what was read when the reading is stopped or killed, and that is taken up by the next
+    call; it goes when a reading comes to its end. Raises NotReachable where the folder is not there, or goes while it
+    is read: that is no failed check, and no pass. All else that is wrong is a remark of the report.
     """
     began = time.monotonic()
     home = Folder(folder)
@@ -77,6 +78,7 @@ class _Examination:
         self._is_bag = home.is_bag()
         self._rules = bag_rules(home, entries) if self._is_bag else BagRules({}, ())
         self._entries = [entry for entry in entries if not self._is_bag or entry.path.startswith(PAYLOAD)]
+        self._total_bytes = sum(entry.stamp.size_bytes for entry in self._entries)
         self._unfinished = Unfinished(resume, home, expectation.limits, self._rules.manifests)
 
     def run(self, mapping: Mapping[str, Tracks] | None) -> Report:
@@ -95,7 +97,7 @@ class _Examination:
 
     def _read_all(self, results: dict[str, FileResult]) -> None:
         """Read every file that has no result yet, two at a time."""
-        waiting = [entry for entry in self._entries if entry.path not in results]
+        waiting = deque(entry for entry in self._entries if entry.path not in results)
         running: dict[Future[FileResult], Entry] = {}
         unsaved_bytes = 0
         with ThreadPoolExecutor(_LANES, thread_name_prefix="read") as lanes:
@@ -105,7 +107,7 @@ class _Examination:
                         self._stopped.set()
                         waiting.clear()
                     while waiting and len(running) < _LANES:
-                        entry = waiting.pop(0)
+                        entry = waiting.popleft()
                         running[lanes.submit(self._read, entry)] = entry
                     for future in wait(running, _LOOK_S, FIRST_COMPLETED).done:
                         entry = running.pop(future)
@@ -135,7 +137,7 @@ class _Examination:
     def _tell(self, running: Iterable[Entry], files_done: int) -> None:
         if self._told is None:
             return
-        total = sum(entry.stamp.size_bytes for entry in self._entries)
+        total = self._total_bytes
         seconds = time.monotonic() - self._began
         left_bytes = max(total - self._skipped_bytes - self._read_bytes, 0)
         left_s = seconds * left_bytes / self._read_bytes if self._read_bytes else None

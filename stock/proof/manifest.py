@@ -17,7 +17,7 @@ def manifest_of(files: Iterable[FileFacts]) -> tuple[str, str]:
     """The manifest of the files by path, and its SHA-256.
 
     Paths are as in the folder, so `sha256sum -c` takes it too; a line end or a percent sign in one is written as
-    RFC 8493, 2.1.3 asks.
+    RFC 8493 asks.
     """
     text = "".join(f"{file.sha256}  {encoded(file.path)}\n" for file in sorted(files, key=lambda file: file.path))
     return text, hashlib.sha256(text.encode()).hexdigest()

@@ -152,7 +152,7 @@ def test_truncated_flac_and_aiff(tmp_path: Path, name: str, share: float) -> Non
 
 @pytest.mark.parametrize("share", [n / 30 for n in range(8, 30)])
 def test_a_flipped_bit_in_flac_is_found_without_a_first_copy(tmp_path: Path, share: float) -> None:
-    """Each FLAC frame carries a check of its own (RFC 9639, 9.3); the padding at the head of the file does not."""
+    """Each FLAC frame carries a check of its own (RFC 9639); the padding at the head of the file does not."""
     content = bytearray((AUDIO / "ffmpeg.flac").read_bytes())
     content[int(len(content) * share)] ^= 16
     (tmp_path / "01.flac").write_bytes(content)

@@ -15,6 +15,7 @@ from tui.present.listing import count_pieces, detail_pieces, empty_words, state_
 from tui.present.row import Piece
 from tui.widgets.lines import KeyLine, VerdictCounts, content_of
 from tui.widgets.reel_list import ListHead, ReelList
+from tui.widgets.typed import Typed
 from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ class ShelfScreen(WorkingScreen[None]):
 
     def compose(self) -> ComposeResult:
         yield VerdictCounts(id="counts")
-        yield Input(placeholder="Search: number, project, client, title, tape, owner, note", id="search", compact=True)
+        yield Typed(placeholder="Search: number, project, client, title, tape, owner, note", id="search")
         yield Static("Opening the house \u2026", id="state")
         yield ListHead()
         yield ReelList(id="reels")

@@ -1,0 +1,65 @@
+"""Random keys and clicks on a copy: no crash, and no fact written that nobody confirmed."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+
+import pytest
+from textual.screen import ModalScreen
+
+from stock.desk.desk import Desk
+from stock.store.check import check
+from tests.tui.reel_fixtures import LARGE, SMALL, demo_desk, settled
+from tui.app import ReelwardApp
+from tui.keys import KEYS
+
+PRESSES = 10_000 if os.environ.get("REELWARD_NIGHTLY") else 250
+CONFIRMING = frozenset({"f2", "enter", "space"})
+"""What confirms in a dialog; a click may, too."""
+
+_CHARACTERS = [*"abcdefghijklmnoprstuvwxyz0123456789", "space", "tab", "shift+tab", "backspace", "left_square_bracket"]
+TYPED = [key for each in KEYS for key in each.key.split(",") if each.id != "quit"] + _CHARACTERS
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    with demo_desk(tmp_path) as desk:
+        yield desk
+
+
+def newest_line(desk: Desk) -> int:
+    with desk.store.reading() as reader:
+        head = reader.head()
+    assert head is not None
+    return head.line
+
+
+@pytest.mark.parametrize(("seed", "size"), [(1, SMALL), (2, LARGE)])
+async def test_random_keys_write_nothing_and_break_nothing(desk: Desk, seed: int, size: tuple[int, int]) -> None:
+    rng = Random(seed)
+    before = newest_line(desk)
+    app = ReelwardApp(lambda: desk)
+    screens: set[str] = set()
+    async with app.run_test(size=size) as pilot:
+        await settled(pilot)
+        for number in range(PRESSES):
+            screens.add(type(app.screen).__name__)
+            in_dialog = isinstance(app.screen, ModalScreen)
+            if rng.random() < 0.1 and not in_dialog:
+                await pilot.click(offset=(rng.randrange(size[0]), rng.randrange(size[1])))
+            else:
+                key = rng.choice(TYPED)
+                await pilot.press("escape" if in_dialog and key in CONFIRMING else key)
+            if number % 25 == 0:
+                await settled(pilot)
+            assert app.is_running
+        await settled(pilot)
+        assert app.failure is None
+        assert app.refusal is None
+        app.shelf.close()
+    assert len(screens) > 3, "the keys went somewhere"
+    assert newest_line(desk) == before
+    assert check(desk.store.path) == []
