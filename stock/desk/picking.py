@@ -10,7 +10,7 @@ from typing import Any
 from stock.core.house import House
 from stock.core.kinds import Cell, Field
 from stock.core.measure import FOOT, length_of, time_of
-from stock.core.picking.candidates import Candidate, Rejected, candidates
+from stock.core.picking.candidates import OWN_PROOF, Candidate, Rejected, candidates
 from stock.core.picking.counter import Counter, counter_of
 from stock.core.picking.ranking import Ranked, rank
 from stock.core.picking.request import Request, footprints
@@ -199,18 +199,7 @@ def _hints(judge: Judge, request: Request, standings: dict[str, Standing], rejec
     return hints
 
 
-_NEAR_PROOF = {
-    "not-clear",
-    "not-heard",
-    "cooling-off",
-    "too-few-copies",
-    "one-medium",
-    "none-elsewhere",
-    "copy-check-failed",
-    "copy-only-stated",
-    "copy-check-old",
-    "copy-unchecked",
-}
+_NEAR_PROOF = OWN_PROOF - {"not-transferred", "partly-transferred", "tracks-missing", "format-too-low"} | {"not-clear"}
 """Reasons that a listen, a wait or a checked copy takes away."""
 
 

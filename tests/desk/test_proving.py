@@ -7,31 +7,18 @@ import math
 import shutil
 import wave
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from stock.core.moments import instant
 from stock.desk.desk import Desk
 from stock.desk.proving import NoSuchTransfer, OtherCopy, SameMedium, due, expectation_of, prove
 from stock.proof.errors import NotReachable
 from stock.store.check import check
+from tests.desk.clock import DAY_US, Clock
 
 RATE_HZ = 48_000
 SECONDS = 4
-DAY_US = 86_400_000_000
-
-
-class Clock:
-    """A clock that goes on by a second each time it is looked at."""
-
-    def __init__(self) -> None:
-        self.now_us = instant(datetime(2026, 3, 2, 12, tzinfo=UTC))
-
-    def __call__(self) -> int:
-        self.now_us += 1_000_000
-        return self.now_us
 
 
 @pytest.fixture

@@ -9,30 +9,19 @@ from pathlib import Path
 
 import pytest
 
-from stock.core.moments import instant
 from stock.core.verdict import advise
 from stock.desk.desk import Desk
 from stock.desk.exchanging import load
 from stock.desk.shelf import SORTS, Shelf, ShelfQuery, shelf_path
+from tests.desk.clock import DAY_US, Clock
 
 SEED = Path(__file__).parents[2] / "seed"
-NOW_US = instant(datetime(2026, 11, 20, 18, tzinfo=UTC))
-
-
-class Clock:
-    """A clock that stands still until it is told to go on."""
-
-    def __init__(self) -> None:
-        self.now_us = NOW_US
-
-    def __call__(self) -> int:
-        self.now_us += 1
-        return self.now_us
+EVENING = datetime(2026, 11, 20, 18, tzinfo=UTC)
 
 
 @pytest.fixture
 def clock() -> Clock:
-    return Clock()
+    return Clock(EVENING)
 
 
 @pytest.fixture
@@ -130,7 +119,7 @@ def test_rules_and_new_days_may_change_any_reel(desk: Desk, shelf: Shelf, clock:
     desk.add("rule", {"rule": "passes_scratch", "value": "1"})
     assert shelf.refresh() is None
     assert shelf.differences() == []
-    clock.now_us += 400 * 86_400_000_000
+    clock.now_us += 400 * DAY_US
     assert shelf.refresh() is None
     assert {row.reel: row.verdict for row in shelf.rows(shelf.find(ShelfQuery()))} == {
         answer.reel: answer.verdict for answer in advise(desk.house())

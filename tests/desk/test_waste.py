@@ -12,10 +12,9 @@ from stock.core.moments import instant
 from stock.desk.desk import Desk
 from stock.desk.errors import Unproved
 from stock.desk.exchanging import dump, load
-from tests.desk.test_proving import Clock
+from tests.desk.clock import DAY_US, Clock
 
 NOW_US = instant(datetime(2026, 3, 2, 12, tzinfo=UTC))
-DAY_US = 86_400_000_000
 
 
 @pytest.fixture

@@ -6,12 +6,10 @@ import hashlib
 import json
 import multiprocessing
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from stock.core.moments import instant
 from stock.desk import wiping
 from stock.desk.desk import Desk
 from stock.desk.errors import NotDirectly
@@ -26,20 +24,9 @@ from stock.desk.wiping import (
     WipeRefused,
 )
 from stock.store.check import check
+from tests.desk.clock import DAY_US, Clock
 
 HASH = "a" * 64
-DAY_US = 86_400_000_000
-
-
-class Clock:
-    """A clock that goes on by a second each time it is looked at."""
-
-    def __init__(self) -> None:
-        self.now_us = instant(datetime(2026, 3, 2, 9, tzinfo=UTC))
-
-    def __call__(self) -> int:
-        self.now_us += 1_000_000
-        return self.now_us
 
 
 @pytest.fixture
