@@ -20,6 +20,7 @@ from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
 from stock.edge.cells import Context
+from stock.edge.collecting import no_collecting
 from stock.edge.forms import FormError, Problem, enter
 from stock.edge.texts import BLANKS
 from stock.store import backup as backups
@@ -115,7 +116,8 @@ class Desk:
         """The house as answers see it: all of it, or what some reels need."""
         with self._asking() as (reader, calendar, as_of):
             if reels is None:
-                return whole_house(reader, calendar, as_of)
+                with no_collecting():
+                    return whole_house(reader, calendar, as_of)
             return some_reels(reader, calendar, as_of, reels)
 
     def advise(self, reels: Sequence[str] | None = None, *, speed: int | None = None) -> Iterator[Advice]:
@@ -260,7 +262,7 @@ class Desk:
                 head = reader.head()
             if head is not None and head.line > 1:
                 self.backup()
-        with self.store.writing() as writer:
+        with no_collecting(), self.store.writing() as writer:
             now_us = max(self._now_us(), writer.newest_line_us)
             batch = Batch(writer, calendar, now_us)
             batch.take(rows)

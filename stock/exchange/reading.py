@@ -5,9 +5,7 @@ Names are not looked up and places not laid on tape here; that takes the record.
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
@@ -16,6 +14,7 @@ from stock.core.facts import Entered
 from stock.core.kinds import Kind
 from stock.core.moments import Calendar
 from stock.edge.cells import Context
+from stock.edge.collecting import no_collecting
 from stock.edge.plan import header_problems
 from stock.edge.problems import Problem
 from stock.edge.rows import RowReader
@@ -71,21 +70,9 @@ def read(path: Path, calendar: Calendar) -> Reading:
     problems = _Problems()
     context = Context(calendar)
     found = source.files(path, problems.add)
-    with _no_collecting():
+    with no_collecting():
         sheets = {kind.file: Sheet(kind, file, _facts(kind, file, context, problems)) for kind, file in found}
     return Reading(sheets, problems.kept, problems.found)
-
-
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """Facts hold no cycles, and looking for some among a million of them costs nearly as much as reading them."""
-    collecting = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if collecting:
-            gc.enable()
 
 
 def _facts(kind: Kind, path: Path, context: Context, problems: _Problems) -> list[tuple[int, Entered]]:
