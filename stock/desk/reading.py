@@ -56,28 +56,34 @@ def whole_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
     return House(record, calendar, as_of, wear)
 
 
+_TENTHS = "ifnull(k.count, 1) * CASE k.kind WHEN 'wind' THEN 1 ELSE 10 END"
+_VOIDED = "FROM voids AS v JOIN passes AS k ON k.entry = v.target"
+_THERE = "(k.day IS NULL OR k.day <= ?) AND (k.at_us IS NULL OR k.at_us <= ?)"
+
+
 def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
-    """All passes: record passes and voided ones as rows, the rest only as wear by stretch."""
+    """All passes: record passes and voided ones as rows, the rest only as wear by stretch, summed by the engine."""
+    moment = as_of.day, as_of.at_us
     sums: dict[tuple[str, int, int], int] = {}
-    kept: list[Any] = []
-    voided, more = record.voided, record.more
-    today, now = as_of.day, as_of.at_us
-    columns = "entry, kind, count, day, at_us, tape, lo, hi"
-    for entry, kind, count, day, at_us, tape, lo, hi in reader.iterate(f"SELECT {columns} FROM passes"):
-        if (at_us > now if day is None else day > today) or entry in voided:
-            continue
-        tenths = (1 if count is None else count) * (1 if kind == "wind" else 10)
-        key = tape, lo, hi
-        sums[key] = sums.get(key, 0) + tenths
-        if entry in more:
-            for key in more[entry]:
-                sums[key] = sums.get(key, 0) + tenths
+    for sign, sql in (
+        (1, f"SELECT k.tape, k.lo, k.hi, sum({_TENTHS}) FROM passes AS k WHERE {_THERE} GROUP BY k.tape, k.lo, k.hi"),
+        (
+            1,
+            f"SELECT p.tape, p.lo, p.hi, {_TENTHS} FROM places AS p JOIN passes AS k ON k.entry = p.entry WHERE {_THERE}",
+        ),
+        (-1, f"SELECT k.tape, k.lo, k.hi, {_TENTHS} {_VOIDED} WHERE {_THERE}"),
+        (-1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} {_VOIDED} JOIN places AS p ON p.entry = k.entry WHERE {_THERE}"),
+    ):
+        for tape, lo, hi, tenths in reader.iterate(sql, moment):
+            sums[tape, lo, hi] = sums.get((tape, lo, hi), 0) + sign * tenths
     kept = rows_of(reader, "passes", "WHERE kind = 'record'")
-    kept += _rows_in(reader, "passes", "entry", list(voided))
-    record.rows["passes"] = list({row.entry: row for row in kept}.values()) if voided else kept
+    record.rows["passes"] = (
+        _with(kept, _rows_in(reader, "passes", "entry", list(record.voided))) if record.voided else kept
+    )
     wear: Wear = {}
     for (tape, lo, hi), tenths in sums.items():
-        wear.setdefault(tape, []).append((lo, hi, tenths))
+        if tenths:
+            wear.setdefault(tape, []).append((lo, hi, tenths))
     return wear
 
 
