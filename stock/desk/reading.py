@@ -58,6 +58,7 @@ def whole_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
 
 _TENTHS = "ifnull(k.count, 1) * CASE k.kind WHEN 'wind' THEN 1 ELSE 10 END"
 _VOIDED = "FROM voids AS v JOIN passes AS k ON k.entry = v.target"
+_FURTHER = "JOIN places AS p ON p.entry = k.entry"
 _THERE = "(k.day IS NULL OR k.day <= ?) AND (k.at_us IS NULL OR k.at_us <= ?)"
 
 
@@ -72,7 +73,7 @@ def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
             f"SELECT p.tape, p.lo, p.hi, {_TENTHS} FROM places AS p JOIN passes AS k ON k.entry = p.entry WHERE {_THERE}",
         ),
         (-1, f"SELECT k.tape, k.lo, k.hi, {_TENTHS} {_VOIDED} WHERE {_THERE}"),
-        (-1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} {_VOIDED} JOIN places AS p ON p.entry = k.entry WHERE {_THERE}"),
+        (-1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} {_VOIDED} {_FURTHER} WHERE {_THERE}"),
     ):
         for tape, lo, hi, tenths in reader.iterate(sql, moment):
             sums[tape, lo, hi] = sums.get((tape, lo, hi), 0) + sign * tenths
