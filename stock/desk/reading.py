@@ -68,10 +68,7 @@ def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
     sums: dict[tuple[str, int, int], int] = {}
     for sign, sql in (
         (1, f"SELECT k.tape, k.lo, k.hi, sum({_TENTHS}) FROM passes AS k WHERE {_THERE} GROUP BY k.tape, k.lo, k.hi"),
-        (
-            1,
-            f"SELECT p.tape, p.lo, p.hi, {_TENTHS} FROM places AS p JOIN passes AS k ON k.entry = p.entry WHERE {_THERE}",
-        ),
+        (1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} FROM passes AS k {_FURTHER} WHERE {_THERE}"),
         (-1, f"SELECT k.tape, k.lo, k.hi, {_TENTHS} {_VOIDED} WHERE {_THERE}"),
         (-1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} {_VOIDED} {_FURTHER} WHERE {_THERE}"),
     ):

@@ -68,7 +68,8 @@ def fill(path: Path, rows: int) -> None:
         reel, projects = f"R-{number:06d}", f"{rng.choice(words)} {rng.choice(words)}"
         says = "" if rank < 2 else "a take on it has never been transferred since it was recorded"
         row = (
-            number, reel, verdicts[rank], "standard" if rank < 2 else "", rng.randrange(7_000_000), rng.randrange(3_000),
+            number, reel, verdicts[rank], "standard" if rank < 2 else "", rng.randrange(7_000_000),
+            rng.randrange(3_000),
             rng.randrange(4), "K40-2-2500", "Kelwin 40", 24, 7_620_000, "house", f"{rng.randrange(90)}-1", projects,
             says, "", rank,
         )  # fmt: skip

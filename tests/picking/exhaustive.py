@@ -23,7 +23,7 @@ class Shelf(NamedTuple):
 
 
 class Asked(NamedTuple):
-    """Footprints, the gap between them, whether they run in order, splices in one at most, whether wear is to be low."""
+    """Footprints, the gap between, whether they run in order, splices in one at most, whether wear is to be low."""
 
     needs: list[int]
     gap: int
