@@ -9,7 +9,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from random import Random
 
@@ -56,6 +56,14 @@ def hear(process: subprocess.Popen[str]) -> list[str]:
     return words
 
 
+def wait_for_a_write(journal: Path) -> None:
+    """Look until the rollback journal holds something, which is so while a transaction is being written."""
+    while True:
+        with suppress(FileNotFoundError):
+            if journal.stat().st_size:
+                return
+
+
 def test_200_killed_writers_lose_nothing_acknowledged_and_leave_nothing_by_half(tmp_path: Path) -> None:
     rng = Random(9)
     acknowledged: dict[str, list[list[str]]] = {}
@@ -69,13 +77,16 @@ def test_200_killed_writers_lose_nothing_acknowledged_and_leave_nothing_by_half(
             pid = int(hear(server)[1])
             for _ in range(rng.randrange(5)):
                 acks.append(hear(server))
-            # So long, so that the signal comes at any point of the next write, the file's making included.
-            for _ in range(rng.randrange(60_000)):
-                pass
+            journal = path.with_name(f"{path.name}-journal")
+            if number % 2:
+                wait_for_a_write(journal)
+            else:
+                # So long, so that the signal comes at any point of the next write, the file's making included.
+                for _ in range(rng.randrange(60_000)):
+                    pass
             os.kill(pid, signal.SIGKILL)
             while (words := hear(server)) != ["dead"]:
                 acks.append(words)
-            journal = path.with_name(f"{path.name}-journal")
             in_mid_write += journal.exists() and journal.stat().st_size > 0
             if path.exists():
                 assert check(path) == []
