@@ -139,7 +139,7 @@ def _missing(view: View, claim: Claim) -> list[Reason]:
         reasons.append(
             _reason(
                 "tracks-missing",
-                f"{claim.label}: no transfer made since has track {track_sets.spell(mask)}",
+                f"{claim.label}: no transfer made since has {track_sets.say(mask)}",
                 "transfer those tracks too",
                 (lo, hi, mask),
                 claim.facts,
@@ -152,7 +152,7 @@ def _missing(view: View, claim: Claim) -> list[Reason]:
         reasons.append(
             _reason(
                 "partly-transferred",
-                f"{claim.label}: {where} on track {track_sets.spell(mask)} is newer than any transfer, or in none",
+                f"{claim.label}: {where} on {track_sets.say(mask)} is newer than any transfer, or in none",
                 "transfer that stretch",
                 (lo, hi, mask),
                 claim.facts,

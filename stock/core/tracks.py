@@ -40,3 +40,8 @@ def spell(mask: int) -> str:
             runs.append(str(first) if first == last else f"{first}-{last}")
         first = last = track
     return ",".join(runs)
+
+
+def say(mask: int) -> str:
+    """A mask in a sentence: `track 14`, `tracks 1-8,13`."""
+    return f"track{'' if mask.bit_count() == 1 else 's'} {spell(mask)}"

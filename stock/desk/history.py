@@ -150,7 +150,8 @@ def _words(fact: Fact, context: Context) -> str:
             continue
         stored = fact.values[at : at + width(field.cell)]
         at += len(stored)
-        if field.name in _UNSAID or stored[0] is None or field.cell == "money":
+        once = field.name == "count" and stored[0] == 1
+        if field.name in _UNSAID or stored[0] is None or field.cell == "money" or once:
             continue
         if field.cell == "speed":
             text = speed_words(Speed(int(stored[0]), int(stored[1] or 0)))

@@ -64,6 +64,7 @@ class ShelfScreen(WorkingScreen[None]):
         self._seen: tuple[int, int] | None = None
         self._finding = self._find_again = self._open_found = False
         self._working = self._work_again = False
+        self._count_again = True
         self._progress = ""
 
     def compose(self) -> ComposeResult:
@@ -138,6 +139,11 @@ class ShelfScreen(WorkingScreen[None]):
     @on(Told)
     def _on_told(self, message: Told) -> None:
         self._progress = working_words(message.done, message.total)
+        self._find_anew()
+
+    def _find_anew(self) -> None:
+        """List what is asked for, none of what was read before being sure any more."""
+        self._count_again = True
         self._list.outdate()
         self.find()
 
@@ -146,8 +152,7 @@ class ShelfScreen(WorkingScreen[None]):
         self._working = False
         self._progress = ""
         if touched is None or touched or not self._counts:
-            self._list.outdate()
-            self.find()
+            self._find_anew()
         self._show_state()
         if self._work_again:
             self._work_again = False
@@ -171,10 +176,17 @@ class ShelfScreen(WorkingScreen[None]):
             self._find_again = True
             return
         self._finding = True
-        self.ask(lambda: (query, self.shelf.find(query), dict(self.shelf.values("verdict"))), self._found)
+        count = self._count_again
+        self._count_again = False
 
-    def _found(self, result: tuple[ShelfQuery, list[int], dict[str, int]]) -> None:
-        query, ids, self._counts = result
+        def work() -> tuple[ShelfQuery, list[int], dict[str, int] | None]:
+            return query, self.shelf.find(query), dict(self.shelf.values("verdict")) if count else None
+
+        self.ask(work, self._found)
+
+    def _found(self, result: tuple[ShelfQuery, list[int], dict[str, int] | None]) -> None:
+        query, ids, counts = result
+        self._counts = self._counts if counts is None else counts
         self._finding = False
         self._shown = len(ids)
         total = sum(self._counts.values())
@@ -202,7 +214,7 @@ class ShelfScreen(WorkingScreen[None]):
         pieces = [Piece(state_words(self._query, self._shown, total))]
         if self._progress:
             pieces = [Piece(f"{self._progress}   ", "accent"), *pieces]
-        self.query_one("#state", Static).update(content_of(pieces))
+        self.query_one("#state", Static).update(content_of(pieces), layout=False)
         parts = count_pieces(self._counts, self._query.verdict)
         self.query_one(VerdictCounts).show([((piece,), verdict) for piece, verdict in parts])
         self.query_one(ListHead).sort = self._query.sort
@@ -216,10 +228,10 @@ class ShelfScreen(WorkingScreen[None]):
     def _point(self, message: ReelList.Pointed) -> None:
         detail = self.query_one("#detail", Static)
         if message.row is None:
-            detail.update("")
+            detail.update("", layout=False)
             return
         first, second = detail_pieces(message.row, self._list.speed)
-        detail.update(content_of([*first, Piece("\n"), Piece(second, "quiet")]))
+        detail.update(content_of([*first, Piece("\n"), Piece(second, "quiet")]), layout=False)
 
     @on(Input.Changed, "#search")
     def _typed(self, event: Input.Changed) -> None:
