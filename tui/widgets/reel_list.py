@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from stock.desk.shelf import ShelfRow
 
 _ROWS_KEPT = 4_000
+_PAGES_AHEAD = 3
+"""Rows are fetched as far as this on either side, once any is missing within a page of what is in sight."""
 _USUAL_SPEED = int(BY_NAME["usual_speed"].default)
 
 
@@ -116,6 +118,7 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         self._stale: set[int] = set()
         self._asked: set[int] = set()
         self._anchor: int | None = None
+        self._strips: dict[tuple[int, bool], Strip] = {}
 
     # what is listed
 
@@ -154,7 +157,9 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         if len(self._rows) > _ROWS_KEPT:
             self._rows = {}
         self._rows.update((row.id, row) for row in rows)
-        self.refresh()
+        self._strips.clear()
+        if not set(self._near(0)).isdisjoint(ids):
+            self.refresh()
         if self.current is not None and self.current in ids:
             self.post_message(self.Pointed(self.row))
 
@@ -164,12 +169,22 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         self._asked = set()
         self._want()
 
-    def _want(self) -> None:
+    def _near(self, pages: int) -> Sequence[int]:
+        """The ids in sight, and of so many pages on either side."""
         height = max(1, self.scrollable_content_region.height)
         top = round(self.scroll_y)
-        near = self._ids[max(0, top - height) : top + 2 * height]
-        wanted = [each for each in near if (each not in self._rows or each in self._stale) and each not in self._asked]
-        if wanted:
+        return self._ids[max(0, top - pages * height) : top + (pages + 1) * height]
+
+    def _missing(self, pages: int) -> list[int]:
+        return [
+            each
+            for each in self._near(pages)
+            if (each not in self._rows or each in self._stale) and each not in self._asked
+        ]
+
+    def _want(self) -> None:
+        if self._missing(1):
+            wanted = self._missing(_PAGES_AHEAD)
             self._asked.update(wanted)
             self.post_message(self.Wanted(wanted))
 
@@ -212,7 +227,11 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         super().watch_scroll_y(old_value, new_value)
         self._want()
 
+    def watch_speed(self) -> None:
+        self._strips.clear()
+
     def on_resize(self) -> None:
+        self._strips.clear()
         self.virtual_size = Size(self.scrollable_content_region.width, len(self._ids))
         self._keep_in_sight()
         self._want()
@@ -227,18 +246,28 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
     # drawing
 
     def render_line(self, y: int) -> Strip:
-        width = self.scrollable_content_region.width
         place = y + round(self.scroll_y)
-        own = self.rich_style
         if place >= len(self._ids):
-            return Strip.blank(width, own)
-        row = self._rows.get(self._ids[place])
-        columns = columns_for(width)
-        pieces = row_pieces(row, columns, self.speed) if row else [Piece(" \u2026", "quiet")]
-        here = self.get_component_rich_style("reel-list--cursor", partial=True) if place == self.cursor else None
-        line = Strip([Segment(piece.text, self._style(own, piece.tone, here)) for piece in pieces])
-        return line.adjust_cell_length(width, own + here if here else own)
+            return Strip.blank(self.scrollable_content_region.width, self.rich_style)
+        key = self._ids[place], place == self.cursor
+        strip = self._strips.get(key)
+        if strip is None:
+            strip = self._draw(self._rows.get(key[0]), pointed=key[1])
+            if key[0] in self._rows:
+                self._strips[key] = strip
+        return strip
 
-    def _style(self, own: Style, tone: str, here: Style | None) -> Style:
-        style = own + self.get_component_rich_style(f"reel-list--{tone}", partial=True) if tone else own
-        return style + here if here else style
+    def _draw(self, row: ShelfRow | None, *, pointed: bool) -> Strip:
+        width = self.scrollable_content_region.width
+        own = self.rich_style
+        here = self.get_component_rich_style("reel-list--cursor", partial=True) if pointed else Style.null()
+        pieces = row_pieces(row, columns_for(width), self.speed) if row else [Piece(" \u2026", "quiet")]
+        line = Strip([Segment(piece.text, self._style(own, piece.tone) + here) for piece in pieces])
+        return line.simplify().adjust_cell_length(width, own + here)
+
+    def _style(self, own: Style, tone: str) -> Style:
+        return own + self.get_component_rich_style(f"reel-list--{tone}", partial=True) if tone else own
+
+    def notify_style_update(self) -> None:
+        self._strips.clear()
+        super().notify_style_update()
