@@ -49,16 +49,6 @@ class ReelwardApp(App[None]):
 
     TITLE = "reelward"
     BINDINGS: ClassVar = bindings("everywhere")
-    CSS = """
-    * {
-        scrollbar-color: $panel-lighten-3;
-        scrollbar-color-hover: $primary;
-        scrollbar-color-active: $accent;
-        scrollbar-background: $surface;
-        scrollbar-background-hover: $surface;
-        scrollbar-background-active: $surface;
-    }
-    """
 
     desk: Desk
     shelf: Shelf

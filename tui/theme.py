@@ -33,6 +33,10 @@ DARK = Theme(
         "tape-unproved": "#ff8f7f",
         "tape-free": "#a8d8f0",
         "quiet": "#a9a49b",
+        "scrollbar": "#50575e",
+        "scrollbar-hover": "#7fb4d9",
+        "scrollbar-active": "#e0b050",
+        "scrollbar-background": "#1b1f23",
     },
 )
 LIGHT = Theme(
@@ -64,6 +68,10 @@ LIGHT = Theme(
         "tape-unproved": "#952216",
         "tape-free": "#1d567d",
         "quiet": "#5a564e",
+        "scrollbar": "#b3ac9c",
+        "scrollbar-hover": "#1d567d",
+        "scrollbar-active": "#7a4b00",
+        "scrollbar-background": "#eeeae0",
     },
 )
 THEMES = (DARK, LIGHT)

@@ -10,9 +10,7 @@ from textual import on
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
 
-from stock.desk.errors import DeskError
 from stock.edge.visible import safe
-from stock.store.errors import StoreError
 
 if TYPE_CHECKING:
     from stock.desk.desk import Desk
@@ -94,6 +92,10 @@ class WorkingScreen(Screen[R]):
     @on(Failed)
     def _on_failed(self, message: Failed) -> None:
         message.stop()
+        # brings in the database library, for which the first picture does not wait
+        from stock.desk.errors import DeskError
+        from stock.store.errors import StoreError
+
         error = message.error
         if not isinstance(error, DeskError | StoreError):
             raise error

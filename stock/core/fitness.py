@@ -210,10 +210,8 @@ def wear_along(view: View) -> list[tuple[int, int, int]]:
     weights: list[tuple[int, int, int]] = []
     for start, piece in view.on_reel:
         shift = start - piece.lo
-        for lo, hi, tenths in house.wear.get(piece.tape, ()):
-            a, b = max(lo, piece.lo), min(hi, piece.hi)
-            if a < b:
-                weights.append((a + shift, b + shift, tenths))
+        for place, change in house.wear_steps(piece.tape).items():
+            weights.append((min(max(place, piece.lo), piece.hi) + shift, start + piece.hi - piece.lo, change))
         before = house.reel(piece.tape).passes_before
         if before:
             weights.append((start, start + piece.hi - piece.lo, 10 * before))

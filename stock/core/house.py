@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from stock.core.facts import Stretch
 from stock.core.layout import Edit, Layout, Layouts, LengthFix
 from stock.core.moments import AsOf, Calendar
+from stock.core.packed import PackedPasses
 from stock.core.record import (
+    ROWS,
     Decision,
     Formulation,
     Pass,
@@ -60,40 +62,65 @@ Placed = tuple[int, int, Any]
 class Index:
     """Rows by the tape they lie on, or by the name others refer to them with."""
 
-    def __init__(self, record: Record, as_of: AsOf, left_out: Container[int]) -> None:
+    def __init__(self, record: Record, as_of: AsOf, left_out: Collection[int]) -> None:
         self.on_tape: dict[str, dict[str, list[Placed]]] = {file: {} for file in ON_TAPE}
         self.keyed: dict[str, dict[Any, list[Any]]] = {file: {} for file in KEYED}
         self.sets_of: dict[str, list[Any]] = {}
         self.takes_of: dict[str, list[Any]] = {}
         more = record.more
         for file, tables in self.on_tape.items():
-            for row in record.of(file):
-                if row.entry in left_out or not as_of.has(row.day, row.at_us) or row.tape is None:
+            fields = ROWS[file]._fields
+            lo, hi = fields.index("lo"), fields.index("hi" if "hi" in fields else "lo")
+            for row in _there(file, record.of(file), as_of, left_out):
+                if row.tape is None:
                     continue
-                hi = row.hi if "hi" in row._fields else row.lo
-                tables.setdefault(row.tape, []).append((row.lo, hi, row))
+                _add(tables, row.tape, (row[lo], row[hi], row))
                 if row.entry in more:
                     for piece in more[row.entry]:
-                        tables.setdefault(piece.tape, []).append((piece.lo, piece.hi, row))
+                        _add(tables, piece.tape, (piece.lo, piece.hi, row))
                 if file == "takes":
-                    self.takes_of.setdefault(row.reel, []).append(row)
+                    _add(self.takes_of, row.reel, row)
         for file, name in KEYED.items():
             table = self.keyed[file]
-            for row in record.of(file):
-                if row.entry in left_out or ("day" in row._fields and not as_of.has(row.day, row.at_us)):
-                    continue
+            key = ROWS[file]._fields.index(name)
+            for row in _there(file, record.of(file), as_of, left_out):
                 if file == "reels" and row.acquired is not None and not as_of.has(row.acquired, None):
                     continue
-                table.setdefault(getattr(row, name), []).append(row)
+                _add(table, row[key], row)
                 if file == "sets":
-                    self.sets_of.setdefault(row.reel, []).append(row)
+                    _add(self.sets_of, row.reel, row)
+
+
+def _add(table: dict[Any, list[Any]], key: Any, row: Any) -> None:
+    found = table.get(key)
+    if found is None:
+        table[key] = [row]
+    else:
+        found.append(row)
+
+
+def _there(file: str, rows: list[Any], as_of: AsOf, left_out: Collection[int]) -> list[Any]:
+    """The rows of a file that are there as of a moment, but for those left out."""
+    if left_out:
+        rows = [row for row in rows if row.entry not in left_out]
+    fields = ROWS[file]._fields
+    if "day" not in fields:
+        return rows
+    day, at_us = fields.index("day"), fields.index("at_us")
+    # AsOf.has, written out: it is asked of every row of a house
+    until_us, until_day = as_of
+    return [
+        row
+        for row in rows
+        if (row[at_us] <= until_us if row[at_us] is not None else row[day] is None or row[day] <= until_day)
+    ]
 
 
 class House:
     """All that answers look at, as of one moment.
 
-    record: the facts; passes among them need only be record passes, the rest stands in `wear` (tape -> stretches with
-    tenths of a pass). back: a voided entry to count as if it had not been voided.
+    record: the facts, but for the passes that are in `packed`. wear: tenths of a pass by tape, of the passes in the
+    record.
     """
 
     def __init__(
@@ -101,13 +128,14 @@ class House:
         record: Record,
         calendar: Calendar,
         as_of: AsOf,
-        wear: dict[str, list[tuple[int, int, int]]] | None = None,
+        packed: PackedPasses | None = None,
     ) -> None:
         self.record = record
         self.calendar = calendar
         self.as_of = as_of
         voided = record.voided
-        self.wear = wear if wear is not None else wear_of(record, as_of, record.of("passes"), voided)
+        self.wear = wear_of(record, as_of, record.of("passes"), voided)
+        self._packed = packed
         self._base = Index(record, as_of, voided)
         self._ghost: Index | None = None
         self._back: int | None = None
@@ -127,6 +155,7 @@ class House:
         other = object.__new__(House)
         other.record, other.calendar, other.as_of = self.record, self.calendar, self.as_of
         other._base, other._gone, other._back = self._base, self._gone, entry
+        other._packed = self._packed
         alone = Record({file: [row]}, self.record.more)
         other._ghost = Index(alone, self.as_of, ())
         other.wear = self.wear
@@ -194,9 +223,19 @@ class House:
     def on_tape(self, file: str, tape: str) -> list[Placed]:
         """The rows of a file that lie on a tape, with their stretches, in no order that matters."""
         found = self._base.on_tape[file].get(tape, [])
+        if self._packed is not None and file == "passes":
+            found = self._packed.records(tape) + found
         if self._ghost is not None:
             return found + self._ghost.on_tape[file].get(tape, [])
         return found
+
+    def wear_steps(self, tape: str) -> dict[int, int]:
+        """Where along a tape the tenths of a pass that its passes make change, and by how much; a change may be 0."""
+        steps = self._packed.wear_steps(tape) if self._packed is not None else {}
+        for lo, hi, tenths in self.wear.get(tape, ()):
+            steps[lo] = steps.get(lo, 0) + tenths
+            steps[hi] = steps.get(hi, 0) - tenths
+        return steps
 
     def keyed(self, file: str, key: Any) -> list[Any]:
         """The rows of a file with that name."""
@@ -232,7 +271,7 @@ class House:
         rows: list[Reel] = self.keyed("reels", number)
         if not rows:
             raise KeyError(number)
-        return max(rows)
+        return rows[0] if len(rows) == 1 else max(rows)
 
     def item_of(self, number: str) -> StockItem | None:
         """The stock item of a reel (or of the tape that came on it)."""
@@ -295,7 +334,7 @@ def _gone(record: Record) -> dict[int, tuple[str, Any]]:
 
 
 def wear_of(
-    record: Record, as_of: AsOf, passes: Iterable[Pass], left_out: Container[int]
+    record: Record, as_of: AsOf, passes: Iterable[Pass], left_out: Collection[int]
 ) -> dict[str, list[tuple[int, int, int]]]:
     """Tenths of a pass by stretch and tape, of the passes given (takes and wipes are not among them)."""
     sums: dict[str, dict[tuple[int, int], int]] = {}

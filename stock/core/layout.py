@@ -36,17 +36,22 @@ class Layout(NamedTuple):
     @property
     def length(self) -> int:
         """How much tape is on the reel, tenths of a millimetre."""
-        return sum(piece.hi - piece.lo for piece in self.pieces)
+        length = 0
+        for _, lo, hi in self.pieces:
+            length += hi - lo
+        return length
 
     def locate(self, lo: int, hi: int) -> list[Stretch]:
         """The tape under the reel places [lo, hi), in reel order; only what is on the reel."""
         found: list[Stretch] = []
         at = 0
         for piece in self.pieces:
-            size = piece.hi - piece.lo
-            start, end = max(lo, at), min(hi, at + size)
+            tape, first, last = piece
+            size = last - first
+            start = lo - at if lo > at else 0
+            end = hi - at if hi - at < size else size
             if start < end:
-                found.append(Stretch(piece.tape, piece.lo + start - at, piece.lo + end - at))
+                found.append(piece if end - start == size else Stretch(tape, first + start, first + end))
             at += size
         return found
 
@@ -129,6 +134,14 @@ def merged(stretches: Iterable[Stretch]) -> tuple[Stretch, ...]:
     return tuple(out)
 
 
+Event = Edit | LengthFix
+
+
+def in_order(event: Event) -> tuple[int, int]:
+    """The order in which edits and corrections happened: by moment, then as they were entered."""
+    return event.moment, event.entry
+
+
 class Layouts:
     """The layouts of all reels through time.
 
@@ -139,35 +152,45 @@ class Layouts:
         self._lengths = lengths
         self._moments: dict[str, list[int]] = {}
         self._versions: dict[str, list[Layout]] = {}
+        self._whole: dict[str, Layout] = {}
         self._extent: dict[str, int] = {}
         self.thrown_away: list[tuple[Edit, Stretch]] = []
         self.homes: dict[str, set[str]] = {}
         """For each tape ever joined elsewhere: the other reels it has been on."""
-        events: list[Edit | LengthFix] = [*edits, *fixes]
-        for event in sorted(events, key=lambda event: (event.moment, event.entry)):
-            if isinstance(event, Edit):
-                self._cut(event)
-            else:
-                self._fix(event)
+        self._newest: Event | None = None
+        events: list[Event] = [*edits, *fixes]
+        for event in sorted(events, key=in_order):
+            self.append(event)
+
+    def follows(self, event: Event) -> bool:
+        """Whether an edit or a correction comes after all that are here, so that it can be appended."""
+        return self._newest is None or in_order(self._newest) < in_order(event)
+
+    def append(self, event: Event) -> None:
+        """Take one more edit or correction that `follows`; LayoutError, and nothing changed, where it does not fit."""
+        if isinstance(event, Edit):
+            self._cut(event)
+        else:
+            self._fix(event)
+        self._newest = event
 
     def now(self, reel: str) -> Layout:
         """The newest layout of a reel."""
         versions = self._versions.get(reel)
-        if versions:
-            return versions[-1]
-        length = self._lengths[reel]
-        return Layout((Stretch(reel, 0, length),) if length else ())
+        return versions[-1] if versions else self._as_it_came(reel)
 
     def at(self, reel: str, moment: int) -> Layout:
         """The layout of a reel at a moment (what happened at that very moment included)."""
         moments = self._moments.get(reel)
-        if not moments:
-            return self.now(reel)
-        index = bisect_right(moments, moment)
-        if index:
-            return self._versions[reel][index - 1]
-        length = self._lengths[reel]
-        return Layout((Stretch(reel, 0, length),) if length else ())
+        index = bisect_right(moments, moment) if moments else 0
+        return self._versions[reel][index - 1] if index else self._as_it_came(reel)
+
+    def _as_it_came(self, reel: str) -> Layout:
+        found = self._whole.get(reel)
+        if found is None:
+            length = self._lengths[reel]
+            found = self._whole[reel] = Layout((Stretch(reel, 0, length),) if length else ())
+        return found
 
     def edited(self, reel: str) -> bool:
         """Whether a reel was ever edited or measured anew."""

@@ -190,7 +190,8 @@ def reels_touched(house: House, entry: int) -> Iterator[str]:
     for tape in tapes:
         reels.add(tape)
         reels.update(house.layouts.homes.get(tape, ()))
-    if file == "findings" and row.severity >= 1 and house.speaks_for_reel(row.kind, row.tape):
+    known = set(house.reel_numbers)
+    if file == "findings" and row.severity >= 1 and row.tape in known and house.speaks_for_reel(row.kind, row.tape):
         own, batch = house.formulation_of(row.tape), house.reel(row.tape).batch
         if own is not None and batch:
             reels.update(
@@ -198,7 +199,6 @@ def reels_touched(house: House, entry: int) -> Iterator[str]:
                 for number in house.reel_numbers
                 if house.reel(number).batch == batch and house.formulation_of(number) == own
             )
-    known = set(house.reel_numbers)
     for reel in sorted(reels & known):
         yield reel
         for member in house.sets_of(reel):

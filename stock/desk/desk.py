@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -14,7 +14,7 @@ from stock.core.house import House
 from stock.core.kinds import BY_NAME, Kind
 from stock.core.moments import AsOf, Calendar, as_of_instant, datetime_of, day_number, end_of_day
 from stock.core.verdict import Advice, advise
-from stock.desk.entering import Batch, Fault, Sourced
+from stock.desk.entering import Batch, Fault, Row, Sourced
 from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
@@ -251,7 +251,7 @@ class Desk:
         if against:
             raise Unproved(reel=reel, reasons="; ".join(reason.says for reason in against))
 
-    def load(self, rows: Sequence[Sourced], calendar: Calendar, what: str, *, dry_run: bool = False) -> LoadReport:
+    def load(self, rows: Iterable[Row], calendar: Calendar, what: str, *, dry_run: bool = False) -> LoadReport:
         """Enter many facts at once: all of them, or, with any fault, none.
 
         calendar: of the zone the rows were read in. A backup of what was there is made first. Rows that are there

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from stock.core.facts import Entered, Fact, Stretch, Value
 from stock.core.kinds import Kind, columns
-from stock.core.layout import Edit, Layout, LayoutError, Layouts, LengthFix
+from stock.core.layout import Edit, Event, Layout, LayoutError, Layouts, LengthFix
 from stock.core.measure import length_of
 from stock.core.moments import NEVER, Calendar
 from stock.core.places import AtCode, AtLength, AtTime, Place
@@ -64,29 +64,42 @@ class Ground:
         """Forget the layouts: an edit, a correction or a reel was added or taken away."""
         self._layouts = None
 
+    def put(self, event: Event) -> None:
+        """Add an edit or a correction; LayoutError, and nothing changed, where the tape cannot bear it."""
+        edits, fixes = ([event], []) if isinstance(event, Edit) else ([], [event])
+        layouts = self.layouts
+        if layouts.follows(event):
+            layouts.append(event)
+        else:
+            layouts = Layouts(self.lengths, [*self.edits, *edits], [*self.fixes, *fixes])
+        self._layouts = layouts
+        self.edits += edits
+        self.fixes += fixes
+
     def layout(self, reel: str, moment: int) -> Layout:
+        """The layout of a reel at a moment. Raises Refusal."""
         if reel not in self.lengths:
             raise Refusal("reel", f"there is no reel {reel}", "the number of a reel that is entered")
-        return self.layouts.at(reel, moment)
+        try:
+            return self.layouts.at(reel, moment)
+        except LayoutError as error:
+            raise Refusal("reel", error.says, "edits that fit the tape") from None
 
     def where(self, place: Place, reel: str, layout: Layout, moment: int, speed: int | None, column: str) -> int:
         """A place as tenths of a millimetre from the head of a reel; Refusal where it is not on the tape."""
         if isinstance(place, AtLength):
             at = place.length
-            given = feet(at)
+        elif speed is None:
+            raise Refusal("speed", "a counter time or a timecode needs the speed", "the machine's speed, `15 ips`")
+        elif isinstance(place, AtTime):
+            at = self._zero(reel, layout, moment) + length_of(place.time_us, speed)
         else:
-            if speed is None:
-                raise Refusal("speed", "a counter time or a timecode needs the speed", "the machine's speed, `15 ips`")
-            if isinstance(place, AtTime):
-                at = self._zero(reel, layout, moment) + length_of(place.time_us, speed)
-                given = clock(place.time_us)
-            else:
-                at = self._coded(place, reel, layout, moment, speed, column)
-                given = place.code
-        if not 0 <= at <= layout.length:
+            at = self._coded(place, reel, layout, moment, speed, column)
+        length = layout.length
+        if not 0 <= at <= length:
             raise Refusal(
                 column,
-                f"{given} lies outside the tape: reel {reel} held {feet(layout.length)} then",
+                f"{_said(place)} lies outside the tape: reel {reel} held {feet(length)} then",
                 "a place on the tape; if the reel holds more, enter its length first",
             )
         return at
@@ -112,6 +125,12 @@ class Ground:
         except TimecodeError as error:
             raise Refusal(column, str(error), "a timecode of the stripe") from None
         return start + length_of(time_us, speed)
+
+
+def _said(place: Place) -> str:
+    if isinstance(place, AtLength):
+        return feet(place.length)
+    return clock(place.time_us) if isinstance(place, AtTime) else place.code
 
 
 class Reader:
@@ -143,42 +162,79 @@ def moment_of(ground: Ground, kind: Kind, values: Sequence[Value], *, binds: boo
     return count(reader.get(values, "day"), reader.get(values, "at_us"))
 
 
-def laid_at(ground: Ground, kind: Kind, values: Sequence[Value]) -> int:
-    """The moment whose layout the places of a fact are meant on: of an edit, the one before it."""
-    moment = moment_of(ground, kind, values)
-    return moment - 1 if kind.name == "edit" else moment
+class Layer:
+    """Lays facts of one kind, which lie on tape, where they were meant; where its columns are is found out once."""
 
+    def __init__(self, ground: Ground, kind: Kind) -> None:
+        at = reader_of(kind).at
+        self._ground = ground
+        self._kind = kind
+        self._reel, self._day, self._at_us = at["reel"], at["day"], at["at_us"]
+        self._speed = at.get("speed")
+        # an edit is meant on the reel as it was before it
+        self._before = 1 if kind.name == "edit" else 0
+        self._places = {"span": Layer._span, "point": Layer._point, "whole": Layer._whole}[kind.placed]
 
-def lay(ground: Ground, entered: Entered) -> tuple[Stretch, ...]:
-    """The stretches of tape a fact lies on. Raises Refusal."""
-    kind, values = entered.kind, entered.values
-    if kind.placed == "no":
-        return ()
-    reader = reader_of(kind)
-    reel = reader.get(values, "reel")
-    moment = laid_at(ground, kind, values)
-    if entered.places is not None:
-        _on_known_tape(ground, entered.places)
-        return entered.places
-    layout = ground.layout(reel, moment)
-    if kind.placed == "whole":
-        if kind.name == "hold":
-            return _both(layout, ground.layout(reel, moment_of(ground, kind, values, binds=True)))
-        return layout.pieces
-    speed = reader.get(values, "speed")
-    if kind.placed == "point":
-        if entered.start is None and kind.name == "response":
+    def lay(self, entered: Entered) -> tuple[Stretch, ...]:
+        """The stretches of tape a fact lies on. Raises Refusal."""
+        if entered.places is not None:
+            _on_known_tape(self._ground, entered.places)
+            return entered.places
+        values: Sequence[Any] = entered.values
+        moment = self._moment(values)
+        reel = values[self._reel]
+        return self._places(self, entered, reel, self._ground.layout(reel, moment), moment)
+
+    def start_and_end(self, fact: Fact) -> tuple[int, int] | None:
+        """The reel places a fact's stretches had at its moment: what a dump writes beside its tape places."""
+        if not fact.places:
+            return None
+        values: Sequence[Any] = fact.values
+        layout = self._ground.layouts.at(values[self._reel], self._moment(values))
+        places: list[int] = []
+        for piece in fact.places:
+            if piece.lo == piece.hi:
+                at = layout.project_point(piece.tape, piece.lo)
+                if at is not None:
+                    places.append(at)
+            for lo, hi in layout.project(*piece):
+                places += [lo, hi]
+        return (min(places), max(places)) if places else None
+
+    def _moment(self, values: Sequence[Any]) -> int:
+        return self._ground.calendar.loosens(values[self._day], values[self._at_us]) - self._before
+
+    def _span(self, entered: Entered, reel: str, layout: Layout, moment: int) -> tuple[Stretch, ...]:
+        start, end = entered.start, entered.end
+        speed = self._speed_of(entered)
+        where = self._ground.where
+        lo = 0 if start is None else where(start, reel, layout, moment, speed, "start")
+        hi = layout.length if end is None else where(end, reel, layout, moment, speed, "end")
+        if lo >= hi:
+            raise Refusal(
+                "end", f"the stretch ends at {feet(hi)}, not after its start at {feet(lo)}", "an end after start"
+            )
+        return tuple(layout.locate(lo, hi))
+
+    def _point(self, entered: Entered, reel: str, layout: Layout, moment: int) -> tuple[Stretch, ...]:
+        start = entered.start
+        if start is None and self._kind.name == "response":
             return ()
-        at = 0 if entered.start is None else ground.where(entered.start, reel, layout, moment, speed, "at")
+        at = 0 if start is None else self._ground.where(start, reel, layout, moment, self._speed_of(entered), "at")
         point = layout.point(at)
         if point is None:
             raise Refusal("reel", f"reel {reel} held no tape then", "a reel with tape on it")
         return (point,)
-    lo = 0 if entered.start is None else ground.where(entered.start, reel, layout, moment, speed, "start")
-    hi = layout.length if entered.end is None else ground.where(entered.end, reel, layout, moment, speed, "end")
-    if lo >= hi:
-        raise Refusal("end", f"the stretch ends at {feet(hi)}, not after its start at {feet(lo)}", "an end after start")
-    return tuple(layout.locate(lo, hi))
+
+    def _whole(self, entered: Entered, reel: str, layout: Layout, moment: int) -> tuple[Stretch, ...]:
+        if self._kind.name == "hold":
+            return _both(
+                layout, self._ground.layout(reel, moment_of(self._ground, entered.kind, entered.values, binds=True))
+            )
+        return layout.pieces
+
+    def _speed_of(self, entered: Entered) -> Any:
+        return None if self._speed is None else entered.values[self._speed]
 
 
 def _both(first: Layout, second: Layout) -> tuple[Stretch, ...]:
@@ -233,36 +289,3 @@ def mark_of(
         reader.get(values, "start_code"),
         reader.get(values, "rate"),
     )
-
-
-def start_and_end(ground: Ground, fact: Fact) -> tuple[int, int] | None:
-    """The reel places a fact's stretches had at its moment: what a dump writes beside its tape places."""
-    if not fact.places:
-        return None
-    layout = ground.layouts.at(reader_of(fact.kind).get(fact.values, "reel"), laid_at(ground, fact.kind, fact.values))
-    places: list[int] = []
-    for piece in fact.places:
-        if piece.lo == piece.hi:
-            at = layout.project_point(piece.tape, piece.lo)
-            if at is not None:
-                places.append(at)
-        for lo, hi in layout.project(*piece):
-            places += [lo, hi]
-    return (min(places), max(places)) if places else None
-
-
-__all__ = [
-    "Ground",
-    "LayoutError",
-    "Mark",
-    "Reader",
-    "Refusal",
-    "edit_of",
-    "fix_of",
-    "laid_at",
-    "lay",
-    "mark_of",
-    "moment_of",
-    "reader_of",
-    "start_and_end",
-]

@@ -9,12 +9,11 @@ from typing import Any
 from stock.core.facts import Stretch
 from stock.core.house import KEYED, ON_TAPE, WHOLE_REEL_FAULTS, House
 from stock.core.moments import AsOf, Calendar
+from stock.core.packed import PackedPasses, PackedRecords, PackedWear
 from stock.core.record import ROWS, Record, fields_of
 from stock.store.reader import Reader
 
 _PER_QUERY = 500
-
-Wear = dict[str, list[tuple[int, int, int]]]
 
 
 def quoted(names: Iterable[str]) -> str:
@@ -52,37 +51,34 @@ def whole_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
     for file in ROWS:
         if file != "passes":
             record.rows[file] = rows_of(reader, file)
-    wear = _read_passes(reader, record, as_of)
-    return House(record, calendar, as_of, wear)
+    record.rows["passes"] = rows_of(reader, "passes", f"WHERE entry IN ({_ODD})")
+    return House(record, calendar, as_of, _packed_passes(reader, as_of))
 
 
-_TENTHS = "ifnull(k.count, 1) * CASE k.kind WHEN 'wind' THEN 1 ELSE 10 END"
-_VOIDED = "FROM voids AS v JOIN passes AS k ON k.entry = v.target"
-_FURTHER = "JOIN places AS p ON p.entry = k.entry"
-_THERE = "(k.day IS NULL OR k.day <= ?) AND (k.at_us IS NULL OR k.at_us <= ?)"
+_ODD = "SELECT entry FROM places UNION ALL SELECT target FROM voids"
+"""Entries that are voided or lie on several stretches of tape: their passes are read as rows, the others packed."""
+_TENTHS = "ifnull(count, 1) * CASE kind WHEN 'wind' THEN 1 ELSE 10 END"
+_OWN_REEL = "nullif(reel, tape)"
 
 
-def _read_passes(reader: Reader, record: Record, as_of: AsOf) -> Wear:
-    """All passes: record passes and voided ones as rows, the rest only as wear by stretch, summed by the engine."""
-    moment = as_of.day, as_of.at_us
-    sums: dict[tuple[str, int, int], int] = {}
-    for sign, sql in (
-        (1, f"SELECT k.tape, k.lo, k.hi, sum({_TENTHS}) FROM passes AS k WHERE {_THERE} GROUP BY k.tape, k.lo, k.hi"),
-        (1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} FROM passes AS k {_FURTHER} WHERE {_THERE}"),
-        (-1, f"SELECT k.tape, k.lo, k.hi, {_TENTHS} {_VOIDED} WHERE {_THERE}"),
-        (-1, f"SELECT p.tape, p.lo, p.hi, {_TENTHS} {_VOIDED} {_FURTHER} WHERE {_THERE}"),
-    ):
-        for tape, lo, hi, tenths in reader.iterate(sql, moment):
-            sums[tape, lo, hi] = sums.get((tape, lo, hi), 0) + sign * tenths
-    kept = rows_of(reader, "passes", "WHERE kind = 'record'")
-    record.rows["passes"] = (
-        _with(kept, _rows_in(reader, "passes", "entry", list(record.voided))) if record.voided else kept
+def _packed_passes(reader: Reader, as_of: AsOf) -> PackedPasses:
+    """The passes that stand as of a moment, on one stretch each, gathered tape by tape by the engine."""
+    there = "tape IS NOT NULL AND (at_us <= ? OR at_us IS NULL AND (day IS NULL OR day <= ?))"
+    if reader.raw(f"SELECT 1 FROM ({_ODD}) LIMIT 1"):
+        there += f" AND entry NOT IN ({_ODD})"
+    columns = ", ".join(f"json_group_array({_OWN_REEL if name == 'reel' else name})" for name in PackedRecords._fields)
+    records = reader.iterate(
+        f"SELECT tape, {columns} FROM passes WHERE kind = 'record' AND {there} GROUP BY tape", as_of
     )
-    wear: Wear = {}
-    for (tape, lo, hi), tenths in sums.items():
-        if tenths:
-            wear.setdefault(tape, []).append((lo, hi, tenths))
-    return wear
+    wear = reader.iterate(
+        "SELECT tape, group_concat(CASE tenths WHEN 10 THEN lo END), group_concat(CASE tenths WHEN 10 THEN hi END),"
+        " group_concat(CASE WHEN tenths <> 10 THEN tenths || ' ' || lo || ' ' || hi END)"
+        f" FROM (SELECT tape, lo, hi, {_TENTHS} AS tenths FROM passes WHERE {there}) GROUP BY tape",
+        as_of,
+    )
+    return PackedPasses(
+        {tape: PackedRecords(*found) for tape, *found in records}, {tape: PackedWear(*found) for tape, *found in wear}
+    )
 
 
 def some_reels(reader: Reader, calendar: Calendar, as_of: AsOf, reels: Collection[str]) -> House:

@@ -62,7 +62,8 @@ _ASCENDING: dict[str, tuple[tuple[str, ...], ...]] = {
 
 
 _Places = tuple[Stretch, ...] | None
-_Check = Callable[[Parsed, Place | None, Place | None, _Places], Sequence[Problem]]
+Check = Callable[[Parsed, Place | None, Place | None, _Places], Sequence[Problem]]
+"""One part of `check`."""
 
 
 def check(
@@ -80,20 +81,25 @@ def check(
     names refer to anything, cannot be told here.
     """
     problems: list[Problem] = []
-    for checking in _checks(kind.name):
+    for checking in checks_of(kind.name):
         problems += checking(values, start, end, on_tape)
     return problems
 
 
 @cache
-def _checks(name: str) -> tuple[_Check, ...]:
+def checks_of(name: str) -> tuple[Check, ...]:
+    """What `check` does for one kind, each part by itself."""
     # by name: hashing a kind, fields and all, costs more than the checks
     kind = BY_NAME[name]
     at = {column.name: index for index, column in enumerate(columns(kind))}
-    checks: list[_Check] = []
-    for (of_kind, column), (low, high) in _BOUNDS.items():
-        if of_kind == name:
-            checks.append(partial(_bounds, at[column], column, kind.field(column).cell, low, high))
+    checks: list[Check] = []
+    bounds = [
+        (at[column], column, kind.field(column).cell, low, high)
+        for (of_kind, column), (low, high) in _BOUNDS.items()
+        if of_kind == name
+    ]
+    if bounds:
+        checks.append(partial(_bounds, bounds))
     for group in _ASCENDING.get(kind.name, ()):
         cell = kind.field(group[0]).cell
         checks.append(partial(_ascending, group, cell, [at[column] for column in group]))
@@ -113,13 +119,19 @@ def _checks(name: str) -> tuple[_Check, ...]:
 
 
 def _bounds(
-    index: int, column: str, cell: Cell, low: int, high: int, values: Parsed, *_: Place | _Places
+    bounds: list[tuple[int, str, Cell, int, int]],
+    values: Parsed,
+    start: Place | None,
+    end: Place | None,
+    on_tape: _Places,
 ) -> Sequence[Problem]:
-    value = values[index]
-    if not isinstance(value, int) or low <= value <= high:
-        return ()
-    given, least, most = (spell_values(cell, (each,)) for each in (value, low, high))
-    return (_problem(column, given, "is out of bounds", f"at least {least} and at most {most}"),)
+    problems = []
+    for index, column, cell, low, high in bounds:
+        value = values[index]
+        if isinstance(value, int) and not low <= value <= high:
+            given, least, most = (spell_values(cell, (each,)) for each in (value, low, high))
+            problems.append(_problem(column, given, "is out of bounds", f"at least {least} and at most {most}"))
+    return problems
 
 
 def _ascending(

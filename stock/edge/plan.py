@@ -11,7 +11,7 @@ from stock.core.facts import Entered, Stretch
 from stock.core.kinds import BY_NAME, Field, Kind, columns
 from stock.core.places import Place
 from stock.edge.cells import CellError, Context, minor_units, parse
-from stock.edge.checks import check
+from stock.edge.checks import Check, checks_of
 from stock.edge.clock import at_instant
 from stock.edge.problems import Problem, shown
 from stock.edge.tapes import parse_on_tape
@@ -39,12 +39,14 @@ class Slot(NamedTuple):
 class Plan(NamedTuple):
     """The slots of a kind, those of its stored values first, in their order.
 
-    stored: how many slots those are. start (of a point: at), end, entry, recorded, on_tape: the indexes of the slots
-    that are no values, None where the kind has none. amounts, currency: the indexes of money among the values.
+    checks: what must hold between the cells. stored: how many slots those of the values are. start (of a point: at),
+    end, entry, recorded, on_tape: the indexes of the slots that are no values, None where the kind has none.
+    amounts, currency: the indexes of money among the values.
     """
 
     kind: Kind
     slots: tuple[Slot, ...]
+    checks: tuple[Check, ...]
     stored: int
     start: int | None
     end: int | None
@@ -56,16 +58,20 @@ class Plan(NamedTuple):
 
     def entered(self, parts: Parts) -> Entered | list[Problem]:
         """The fact that cells read one by one make together, or all that is wrong between them."""
-        values = tuple(chain.from_iterable(parts[: self.stored]))
-        start: Place | None = None if self.start is None else parts[self.start][0]
-        end: Place | None = None if self.end is None else parts[self.end][0]
-        places: tuple[Stretch, ...] | None = None if self.on_tape is None else parts[self.on_tape][0]
-        problems = check(self.kind, values, start, end, on_tape=places)
-        if self.amounts:
+        # taken apart at once: this is done for each of millions of rows
+        kind, _, checks, stored, at_start, at_end, at_entry, at_recorded, at_on_tape, amounts, _ = self
+        values = tuple(chain.from_iterable(parts[:stored]))
+        start: Place | None = None if at_start is None else parts[at_start][0]
+        end: Place | None = None if at_end is None else parts[at_end][0]
+        places: tuple[Stretch, ...] | None = None if at_on_tape is None else parts[at_on_tape][0]
+        problems: list[Problem] = []
+        for check in checks:
+            problems += check(values, start, end, places)
+        if amounts:
             values = self._in_minor_units(values, problems)
         if problems:
             return problems
-        return Entered(self.kind, values, start, end, places, parts[self.entry][0], parts[self.recorded][0])
+        return Entered(kind, values, start, end, places, parts[at_entry][0], parts[at_recorded][0])
 
     def _in_minor_units(self, values: tuple[Any, ...], problems: list[Problem]) -> tuple[Any, ...]:
         """The values with money in minor units; what cannot be so written is added to the problems."""
@@ -116,6 +122,7 @@ def _plan(name: str) -> Plan:
     return Plan(
         kind,
         (*slots, *extras),
+        checks_of(kind.name),
         stored,
         at.get("at", at.get("start")) if placed else None,
         at.get("end") if placed else None,

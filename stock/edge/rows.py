@@ -22,8 +22,9 @@ class _Memo(dict[str, tuple[object, ...]]):
 
     def __missing__(self, text: str) -> tuple[object, ...]:
         parsed = self._read(text, self._context)
-        if self._most:
-            if len(self) >= self._most:
+        if self._most or not text:
+            # an empty cell is worth remembering even where every other text is one of its own
+            if len(self) > self._most:
                 self.clear()
             self[text] = parsed
         return parsed

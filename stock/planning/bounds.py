@@ -73,7 +73,7 @@ def least_reels(task: Task, options: Sequence[Option]) -> int | None:
 
 def _worths(sizes: list[int], widest: int, shapes: int) -> list[tuple[int, Callable[[int], int]]]:
     """Worths of all takes with the most a room of some capacity holds of each. sizes: least first."""
-    found: list[tuple[int, Callable[[int], int]]] = [(sum(sizes), _subset_sums(sizes, widest))]
+    found: list[tuple[int, Callable[[int], int]]] = [(sum(sizes), subset_sums(sizes, widest))]
     distinct = sorted(set(sizes))
     if len(distinct) > MOST_THRESHOLDS:
         step = len(distinct) / MOST_THRESHOLDS
@@ -87,7 +87,7 @@ def _worths(sizes: list[int], widest: int, shapes: int) -> list[tuple[int, Calla
     return found
 
 
-def _subset_sums(sizes: list[int], widest: int) -> Callable[[int], int]:
+def subset_sums(sizes: Sequence[int], widest: int) -> Callable[[int], int]:
     """The largest sum of some of the sizes that is at most a capacity."""
     unit = gcd(*sizes)
     if widest // unit > MOST_BITS:

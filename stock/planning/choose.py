@@ -6,9 +6,12 @@ from collections.abc import Sequence
 
 from stock.planning.fill import Packing, pack, places_of
 from stock.planning.model import Key, Option, Task, key_of, score_of, simple
-from stock.planning.ordered import fewest_in_order
+from stock.planning.ordered import Shape, fewest_in_order
 
 MOST_PACKINGS = 240
+MOST_LAID = 6_000
+"""How many packings are tried, and how many takes are laid in them."""
+STEPS = 2_000
 
 
 class Chooser:
@@ -18,7 +21,8 @@ class Chooser:
         self.task = task
         self.options = options
         self.reels = len(packing)
-        self.left = MOST_PACKINGS
+        self.left = min(MOST_PACKINGS, MOST_LAID // len(task.lengths))
+        self._reach: dict[Shape, list[int]] = {}
         self.best = self._key(packing)
         self._simple = {option.reel: option if task.ordered else simple(option, task) for option in options}
 
@@ -34,7 +38,7 @@ class Chooser:
         self.left -= 1
         rooms = [self._simple[option.reel] for option in chosen]
         if self.task.ordered:
-            found = fewest_in_order(self.task, rooms)
+            found = fewest_in_order(self.task, rooms, STEPS, self._reach)
             packing = found.packing if found is not None else None
         else:
             packing = pack(self.task, rooms, 1)

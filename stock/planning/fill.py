@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import gcd
 from random import Random
 
+from stock.planning.bounds import subset_sums
 from stock.planning.model import Laid, Option, Places, Task
 
 MOST_BITS = 40_000
@@ -87,21 +88,39 @@ def _used(packing: Packing) -> Packing:
     return [(option, rooms) for option, rooms in packing if any(rooms)]
 
 
-def roomiest_first(task: Task, options: Sequence[Option]) -> list[Option]:
-    """Reels by how much they hold, then as a plan prefers them."""
-    return sorted(options, key=lambda option: (-task.space(option), option.wipe, option.acquired, option.reel))
+def orders(task: Task, options: Sequence[Option]) -> list[list[Option]]:
+    """Reels by how much sums of the takes fill of them, and by their largest rooms; then as a plan prefers them."""
+    widest = max((task.capacity(room) for option in options for room in option.rooms), default=0)
+    most = subset_sums(task.sizes, widest)
+    known: dict[int, int] = {}
+
+    def held(option: Option) -> list[int]:
+        capacities = [task.capacity(room) for room in option.rooms]
+        for capacity in capacities:
+            if capacity not in known:
+                known[capacity] = most(capacity)
+        return sorted((known[capacity] for capacity in capacities), reverse=True)
+
+    rows = []
+    for option in options:
+        rooms = held(option)
+        rows.append((-sum(rooms), [-room for room in rooms], option.wipe, option.acquired, option.reel, option))
+    by_sum = [row[-1] for row in sorted(rows, key=lambda row: row[:5])]
+    by_room = [row[-1] for row in sorted(rows, key=lambda row: (row[1], row[2:5]))]
+    return [by_sum] if by_sum == by_room else [by_sum, by_room]
 
 
 def pack(task: Task, options: Sequence[Option], tries: int) -> Packing | None:
     """All takes onto these reels, in a few ways; None where none of the ways did it."""
     if sum(map(task.space, options)) < sum(task.sizes):
         return None
-    ordered = roomiest_first(task, options)
-    found = first_fit(task, ordered) or fill(task, ordered)
+    found: Packing | None = None
+    for order in orders(task, options):
+        found = found or first_fit(task, order) or fill(task, order)
     random = Random(1)
     while found is None and tries:
         tries -= 1
-        found = fill(task, ordered, random)
+        found = fill(task, order, random)
     return found
 
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from stock.planning.fill import Packing
-from stock.planning.model import Option, Room, Task
+from stock.planning.model import Option, Task
 
 MOST_STEPS = 60_000
 
@@ -25,14 +25,16 @@ class Ordered(NamedTuple):
 class Runs:
     """How far each shape of reel takes a session, from each of its takes."""
 
-    def __init__(self, task: Task, options: Sequence[Option]) -> None:
+    def __init__(self, task: Task, options: Sequence[Option], known: dict[Shape, list[int]]) -> None:
         self.task = task
         self.count = len(task.lengths)
         self.reach: dict[Shape, list[int]] = {}
         self.shapes = [_shape(option) for option in options]
         for shape, option in zip(self.shapes, options, strict=True):
             if shape not in self.reach:
-                self.reach[shape] = [self._ends(option, first)[-1] for first in range(self.count)] + [self.count]
+                if shape not in known:
+                    known[shape] = [self._ends(option, first)[-1] for first in range(self.count)] + [self.count]
+                self.reach[shape] = known[shape]
         best = [max((reach[first] for reach in self.reach.values()), default=first) for first in range(self.count + 1)]
         self.need: list[int | None] = [None] * self.count + [0]
         for first in reversed(range(self.count)):
@@ -66,9 +68,17 @@ def _shape(option: Option) -> Shape:
     return tuple((room.hi - room.lo, tuple(at - room.lo for at in room.splices)) for room in option.rooms)
 
 
-def fewest_in_order(task: Task, options: Sequence[Option]) -> Ordered | None:
-    """The fewest reels for takes in order; None where it is proved that they do not hold them."""
-    runs = Runs(task, options)
+def fewest_in_order(
+    task: Task,
+    options: Sequence[Option],
+    most_steps: int = MOST_STEPS,
+    known: dict[Shape, list[int]] | None = None,
+) -> Ordered | None:
+    """The fewest reels for takes in order; None where it is proved that they do not hold them.
+
+    known: how far each shape takes this session from each of its takes, kept from one call to the next.
+    """
+    runs = Runs(task, options, known if known is not None else {})
     bound = runs.need[0]
     if bound is None:
         return None
@@ -78,17 +88,17 @@ def fewest_in_order(task: Task, options: Sequence[Option]) -> Ordered | None:
     greedy = _greedy(runs, by_reach, stock)
     most = len(greedy) if greedy is not None else min(len(options), len(task.lengths)) + 1
     chosen = greedy
-    steps = [0]
+    left = [most_steps]
     for reels in range(bound, most):
-        found = _descend(runs, by_reach, stock, 0, reels, steps, set())
+        found = _descend(runs, by_reach, stock, 0, reels, left, set())
         if found is not None:
             chosen = found
             break
-        if steps[0] > MOST_STEPS:
+        if left[0] < 0:
             break
         bound = reels + 1
     if chosen is None:
-        return Ordered(None, bound) if steps[0] > MOST_STEPS else None
+        return Ordered(None, bound) if left[0] < 0 else None
     return Ordered(_packing(runs, options, chosen), bound)
 
 
@@ -110,15 +120,15 @@ def _greedy(runs: Runs, shapes: list[Shape], stock: Counter[Shape]) -> list[Shap
 def _descend(
     runs: Runs,
     shapes: list[Shape],
-    left: Counter[Shape],
+    stock: Counter[Shape],
     first: int,
     reels: int,
-    steps: list[int],
+    left: list[int],
     failed: set[tuple[int, frozenset[tuple[Shape, int]]]],
     spent: frozenset[tuple[Shape, int]] = frozenset(),
 ) -> list[Shape] | None:
-    """Shapes that take the session from one take to its end with so many reels; None where there are none, or steps ran
-    out. spent: how many of each shape are used."""
+    """Shapes that take the session from one take to its end with so many reels; None where there are none, or the steps
+    left ran out. spent: how many of each shape are used."""
     if first == runs.count:
         return []
     state = first, spent
@@ -126,17 +136,17 @@ def _descend(
         return None
     used = dict(spent)
     for shape in sorted(shapes, key=lambda shape: -runs.reach[shape][first]):
-        steps[0] += 1
-        if steps[0] > MOST_STEPS:
+        left[0] -= 1
+        if left[0] < 0:
             return None
         end = runs.reach[shape][first]
         need = runs.need[end]
         if end == first or need is None or need > reels - 1:
             break
-        if used.get(shape, 0) >= left[shape]:
+        if used.get(shape, 0) >= stock[shape]:
             continue
         more = frozenset({**used, shape: used.get(shape, 0) + 1}.items())
-        rest = _descend(runs, shapes, left, end, reels - 1, steps, failed, more)
+        rest = _descend(runs, shapes, stock, end, reels - 1, left, failed, more)
         if rest is not None:
             return [shape, *rest]
     failed.add(state)
@@ -156,8 +166,3 @@ def _packing(runs: Runs, options: Sequence[Option], chosen: list[Shape]) -> Pack
         packing.append((option, runs.lay(option, first)))
         first = runs.reach[shape][first]
     return packing
-
-
-def rooms_hold(task: Task, rooms: Sequence[Room], length: int) -> bool:
-    """Whether any of the rooms holds a footprint of a length."""
-    return any(task.start(room, room.lo, length) is not None for room in rooms)

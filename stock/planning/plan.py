@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from time import monotonic
 from typing import NamedTuple
 
@@ -12,7 +12,7 @@ from stock.core.rules import Rules
 from stock.planning.bounds import least_reels
 from stock.planning.choose import Chooser
 from stock.planning.exact import MOST_TAKES, Search
-from stock.planning.fill import Packing, fill, first_fit, restarts, roomiest_first
+from stock.planning.fill import Packing, fill, first_fit, orders, restarts
 from stock.planning.model import Key, Option, Task, option_of, simple, task_of
 from stock.planning.ordered import fewest_in_order
 from stock.planning.solver import improve
@@ -67,15 +67,17 @@ class Outcome(NamedTuple):
 def plan(found: Sequence[Candidate], request: Request, rules: Rules, *, limit_s: float = LIMIT_S) -> Plan | None:
     """The plan for a request on the candidates; None where no plan is found.
 
-    limit_s: how long the hard part may take. What is decided before that limit is the same every time.
+    limit_s: how long the hard part may take, 0 for not at all; what is decided without it is the same every time.
     """
     task = task_of(request, rules)
     until = monotonic() + limit_s
-    outcomes = []
+    outcomes: list[Outcome] = []
+    most = request.reels_most
     for options in _by_formulation([option_of(candidate, task) for candidate in found], request.mix):
-        outcome = solve(task, options, request.reels_most, until - monotonic())
+        outcome = solve(task, options, most, until - monotonic())
         if outcome is not None:
             outcomes.append(outcome)
+            most = outcome.key[0] if outcome.key is not None else most
     plans = [outcome for outcome in outcomes if outcome.key is not None]
     if not plans:
         return None
@@ -110,7 +112,8 @@ def solve(task: Task, options: list[Option], reels_most: int | None, limit_s: fl
         if least is None:
             return None
         bound = least
-        packing = _quick(task, options, bound)
+        plain = [simple(option, task) for option in options]
+        packing, plain = _quick(task, plain, bound)
     most = len(options) if reels_most is None else min(reels_most, len(options))
     search = Search(task, options)
     while bound <= most and (packing is None or bound < len(packing)) and _small(task):
@@ -122,8 +125,7 @@ def solve(task: Task, options: list[Option], reels_most: int | None, limit_s: fl
         bound += 1
     if bound > most:
         return None
-    if not task.ordered and (packing is None or len(packing) > bound):
-        plain = [simple(option, task) for option in roomiest_first(task, options)]
+    if limit_s > 0 and not task.ordered and (packing is None or len(packing) > bound):
         packing, bound = improve(task, plain, packing, bound, limit_s)
     if packing is None or len(packing) > most:
         return None if bound > most else Outcome(None, bound, False)
@@ -138,18 +140,23 @@ def _small(task: Task) -> bool:
     return task.ordered or len(task.lengths) <= MOST_TAKES
 
 
-def _quick(task: Task, options: Sequence[Option], bound: int) -> Packing | None:
-    """As few reels as sums of takes find soon; it stops where the bound is met."""
-    ordered = [simple(option, task) for option in roomiest_first(task, options)]
-    packing = first_fit(task, ordered)
-    if packing is not None and len(packing) == bound:
-        return packing
-    for again in (fill(task, ordered), restarts(task, ordered, bound)):
-        if again is not None and (packing is None or len(again) < len(packing)):
-            packing = again
-        if packing is not None and len(packing) == bound:
-            break
-    return packing
+def _quick(task: Task, options: Sequence[Option], bound: int) -> tuple[Packing | None, list[Option]]:
+    """As few reels as sums of takes find soon, and the reels in the order that did best; it stops at the bound."""
+    best: Packing | None = None
+    ways: tuple[Callable[[list[Option]], Packing | None], ...] = (
+        lambda order: first_fit(task, order),
+        lambda order: fill(task, order),
+        lambda order: restarts(task, order, bound),
+    )
+    best_order, *_ = both = orders(task, options)
+    for way in ways:
+        for order in both:
+            packing = way(order)
+            if packing is not None and (best is None or len(packing) < len(best)):
+                best, best_order = packing, order
+            if best is not None and len(best) == bound:
+                return best, best_order
+    return best, best_order
 
 
 def _told(

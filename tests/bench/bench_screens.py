@@ -93,7 +93,7 @@ def first_paint_ms(code: str, *args: str, shows: bytes) -> float:
 
 
 def keys_ms(path: str, rows: int) -> dict[str, list[float]]:
-    """From a key to the picture that shows it; for typing, to the number found."""
+    """From a key to the picture that shows it; for typing, to the first reels found."""
     terminal = Terminal(OURS, path)
     took: dict[str, list[float]] = {"arrow": [], "page": [], "an end": [], "search": []}
     try:
@@ -115,7 +115,7 @@ def keys_ms(path: str, rows: int) -> dict[str, list[float]]:
         terminal.read_rest()
         for letter in LETTERS * 4:
             start = terminal.send(letter.encode())
-            took["search"].append((terminal.read_until(rb"\d+ of %d" % rows) - start) * 1000)
+            took["search"].append((terminal.read_until(rb"R-\d{6}") - start) * 1000)
             terminal.read_rest()
             if len(took["search"]) % len(LETTERS) == 0:
                 terminal.send(b"\x15")

@@ -52,42 +52,64 @@ def passes(stretch: Stretch, start: int, need: int) -> int:
 
 def plans(reels: list[Shelf], asked: Asked) -> Iterator[tuple[dict[int, Where], int]]:
     """Every way to lay all takes, each as near to the one before as it can lie, with the passes under them."""
-    yield from _more(reels, asked, {}, 0, {}, [], [])
+    yield from (_in_order if asked.in_order else _any_order)(reels, asked, Laid({}, 0, [], 0))
 
 
-def _more(
-    reels: list[Shelf],
-    asked: Asked,
-    laid: dict[int, Where],
-    worn: int,
-    ends: dict[tuple[int, int], int],
-    reels_used: list[int],
-    path: list[int],
-) -> Iterator[tuple[dict[int, Where], int]]:
-    if len(laid) == len(asked.needs):
-        yield dict(laid), worn
+class Laid(NamedTuple):
+    """What is laid so far: takes, passes, the stretches (reel, part) gone through, where the last one is free from."""
+
+    takes: dict[int, Where]
+    worn: int
+    path: list[tuple[int, int]]
+    free: int
+
+    def add(self, take: int, at: tuple[int, int], reels: list[Shelf], asked: Asked) -> Laid | None:
+        """This with one take more behind the others in a stretch; None where it finds no place."""
+        stretch = reels[at[0]].stretches[at[1]]
+        behind = self.free if self.path and self.path[-1] == at else stretch[0]
+        need = asked.needs[take]
+        start = earliest(stretch, behind, need, asked.splices)
+        if start is None:
+            return None
+        return Laid(
+            {**self.takes, take: (reels[at[0]].number, start)},
+            self.worn + passes(stretch, start, need),
+            [*self.path, at],
+            start + need + asked.gap,
+        )
+
+
+def _in_order(reels: list[Shelf], asked: Asked, laid: Laid) -> Iterator[tuple[dict[int, Where], int]]:
+    """The next take lies later on the same reel, or on a reel not used before."""
+    take = len(laid.takes)
+    if take == len(asked.needs):
+        yield laid.takes, laid.worn
         return
-    todo = [len(laid)] if asked.in_order else [take for take in range(len(asked.needs)) if take not in laid]
     for number, reel in enumerate(reels):
-        if asked.in_order and number in reels_used[:-1]:
-            continue
-        for part, stretch in enumerate(reel.stretches):
-            if asked.in_order and reels_used and reels_used[-1] == number and part < path[-1]:
-                continue
-            for take in todo:
-                need = asked.needs[take]
-                start = earliest(stretch, ends.get((number, part), stretch[0]), need, asked.splices)
-                if start is None:
+        for part in range(len(reel.stretches)):
+            if laid.path and laid.path[-1][0] == number:
+                if part < laid.path[-1][1]:
                     continue
-                yield from _more(
-                    reels,
-                    asked,
-                    {**laid, take: (reel.number, start)},
-                    worn + passes(stretch, start, need),
-                    {**ends, (number, part): start + need + asked.gap},
-                    reels_used if number in reels_used else [*reels_used, number],
-                    [*path, part],
-                )
+            elif any(number == gone for gone, _ in laid.path):
+                continue
+            more = laid.add(take, (number, part), reels, asked)
+            if more is not None:
+                yield from _in_order(reels, asked, more)
+
+
+def _any_order(reels: list[Shelf], asked: Asked, laid: Laid) -> Iterator[tuple[dict[int, Where], int]]:
+    """Stretch by stretch, each filled in every order; no stretch is come back to."""
+    if len(laid.takes) == len(asked.needs):
+        yield laid.takes, laid.worn
+        return
+    for number, reel in enumerate(reels):
+        for part in range(len(reel.stretches)):
+            if laid.path and (number, part) < laid.path[-1]:
+                continue
+            for take in set(range(len(asked.needs))) - set(laid.takes):
+                more = laid.add(take, (number, part), reels, asked)
+                if more is not None:
+                    yield from _any_order(reels, asked, more)
 
 
 def rank(reels: list[Shelf], asked: Asked, laid: dict[int, Where], worn: int) -> tuple[object, ...]:

@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.present.listing import count_pieces, detail_pieces, empty_words, state_words, working_words
 from tui.present.row import Piece
@@ -19,7 +20,7 @@ from tui.widgets.typed import Typed
 from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
-    from stock.desk.shelf import ShelfQuery
+    from stock.desk.shelf import ShelfQuery, ShelfRow
     from tui.app import ReelwardApp
 
 _LOOK_S = 1.0
@@ -45,6 +46,7 @@ class Told(Message):
 class ShelfScreen(WorkingScreen[None]):
     """The reel list. It is the screen below all others, and opens the house once it stands."""
 
+    AUTO_FOCUS = ""
     BINDINGS: ClassVar = [*bindings("shelf", "reel list"), key_binding("back")]
     DEFAULT_CSS = """
     ShelfScreen #search { width: 1fr; height: 1; border: none; padding: 0 1; background: $surface; }
@@ -52,12 +54,12 @@ class ShelfScreen(WorkingScreen[None]):
     ShelfScreen #state { height: 1; padding: 0 1; color: $quiet; text-wrap: nowrap; text-overflow: ellipsis; }
     ShelfScreen #empty { height: 1fr; padding: 2 4; display: none; }
     ShelfScreen.-empty #empty { display: block; }
-    ShelfScreen.-empty ReelList { display: none; }
+    ShelfScreen.-empty ReelList, ShelfScreen.-opening ReelList { display: none; }
     ShelfScreen #detail { height: 2; padding: 0 1; background: $surface; text-wrap: nowrap; text-overflow: ellipsis; }
     """
 
     def __init__(self) -> None:
-        super().__init__()
+        super().__init__(classes="-opening")
         self._query: ShelfQuery | None = None
         self._counts: dict[str, int] = {}
         self._shown = 0
@@ -78,7 +80,7 @@ class ShelfScreen(WorkingScreen[None]):
         yield KeyLine("shelf")
 
     def on_mount(self) -> None:
-        self._list.focus()
+        # the list is drawn once there is something to list: the first picture is there sooner without it
         self.call_after_refresh(self._open)
 
     @property
@@ -93,11 +95,23 @@ class ShelfScreen(WorkingScreen[None]):
 
     def _open(self) -> None:
         app = cast("ReelwardApp", self.app)
-        self.ask(app.open_house, self._opened, instead=app.refuse)
 
-    def _opened(self, _: None) -> None:
+        def work() -> int:
+            app.open_house()
+            return self._usual_speed()
+
+        self.ask(work, self._opened, instead=app.refuse)
+
+    def _usual_speed(self) -> int:
+        return self.desk.house(()).rules.number("usual_speed")
+
+    def _opened(self, speed: int) -> None:
         from stock.desk.shelf import ShelfQuery
 
+        self._list.speed = speed
+        self.remove_class("-opening")
+        if self.focused is None:
+            self._list.focus()
         self._query = ShelfQuery(words=self._search.value)
         self.find()
         self.keep_up()
@@ -128,7 +142,7 @@ class ShelfScreen(WorkingScreen[None]):
     def _refresh(self) -> tuple[tuple[int, int], set[str] | None, int]:
         mark = self._mark()
         touched = self.shelf.refresh(self._told)
-        return mark, touched, self.desk.house(()).rules.number("usual_speed")
+        return mark, touched, self._usual_speed()
 
     def _told(self, done: int, total: int) -> None:
         if cast("ReelwardApp", self.app).leaving.is_set():
@@ -162,7 +176,7 @@ class ShelfScreen(WorkingScreen[None]):
         """The house cannot be read just now: say so for as long as that lasts, and look again."""
         self._working = self._finding = False
         self._seen = None
-        self._progress = f"not up to date: {error}"
+        self._progress = safe(f"not up to date: {error}")
         self._show_state()
 
     # finding
@@ -277,11 +291,17 @@ class ShelfScreen(WorkingScreen[None]):
     @on(ReelList.Opened)
     def action_open(self) -> None:
         """Open the reel under the cursor."""
-        row = self._list.row
+        row, each = self._list.row, self._list.current
         if row is not None:
-            from tui.screens.reel import ReelScreen
+            self._open_rows([row])
+        elif each is not None:
+            self.ask(lambda: self.shelf.rows([each]), self._open_rows, group="open")
 
-            self.app.push_screen(ReelScreen(row.reel))
+    def _open_rows(self, rows: list[ShelfRow]) -> None:
+        from tui.screens.reel import ReelScreen
+
+        if rows and self.is_current:
+            self.app.push_screen(ReelScreen(rows[0].reel))
 
     def action_pick(self) -> None:
         """Find reels for takes."""

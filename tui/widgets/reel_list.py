@@ -15,17 +15,15 @@ from textual.scroll_view import ScrollView
 from textual.strip import Strip
 from textual.widget import Widget
 
-from stock.core.rules import BY_NAME
 from tui.present.row import Piece, column_at, columns_for, head_pieces, row_pieces
-from tui.present.verdict import MEANINGS
 
 if TYPE_CHECKING:
     from stock.desk.shelf import ShelfRow
 
+_BOLD = Style(bold=True)
 _ROWS_KEPT = 4_000
 _PAGES_AHEAD = 3
 """Rows are fetched as far as this on either side, once any is missing within a page of what is in sight."""
-_USUAL_SPEED = int(BY_NAME["usual_speed"].default)
 
 
 class ListHead(Widget):
@@ -63,7 +61,8 @@ class ListHead(Widget):
 class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
     """Reels by their ids, with a cursor on one of them.
 
-    It asks for the rows it needs with `Wanted`, and is given them by `put_rows`.
+    It asks for the rows it needs with `Wanted`, and is given them by `put_rows`. speed: micrometres per second, for the
+    times; rows are drawn once it is known.
     """
 
     DEFAULT_CSS = """
@@ -75,20 +74,12 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
     }
     ReelList .reel-list--cursor { background: $panel-lighten-2; text-style: bold; }
     ReelList:focus .reel-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
-    ReelList .reel-list--reel { text-style: bold; }
-    ReelList .reel-list--quiet { color: $quiet; }
-    ReelList .reel-list--verdict-clear { color: $verdict-clear; }
-    ReelList .reel-list--verdict-blank { color: $verdict-blank; }
-    ReelList .reel-list--verdict-inspect { color: $verdict-inspect; }
-    ReelList .reel-list--verdict-keep { color: $verdict-keep; }
-    ReelList .reel-list--verdict-retire { color: $verdict-retire; }
     """
-    TONES = ("reel", "quiet", *(f"verdict-{verdict}" for verdict in MEANINGS))
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"reel-list--cursor", *(f"reel-list--{tone}" for tone in TONES)}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"reel-list--cursor"}
     ALLOW_SELECT = False
 
     cursor = reactive(0, repaint=False)
-    speed = reactive(_USUAL_SPEED)
+    speed = reactive(0)
 
     class Wanted(Message):
         """Rows to be fetched, by id."""
@@ -266,7 +257,10 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         return line.simplify().adjust_cell_length(width, own + here)
 
     def _style(self, own: Style, tone: str) -> Style:
-        return own + self.get_component_rich_style(f"reel-list--{tone}", partial=True) if tone else own
+        # straight from the theme: a component class for each would have the first picture wait
+        if tone == "reel":
+            return own + _BOLD
+        return own + Style(color=self.app.current_theme.variables[tone]) if tone else own
 
     def notify_style_update(self) -> None:
         self._strips.clear()

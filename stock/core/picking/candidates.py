@@ -80,24 +80,28 @@ class Rejected(NamedTuple):
     says: str
 
 
-def candidates(
-    judge: Judge, request: Request, known: Mapping[str, Standing] | None = None
-) -> tuple[list[Candidate], list[Rejected]]:
-    """The reels that may serve, and those that may not, each in order of number.
+def standings(judge: Judge, request: Request, known: Mapping[str, Standing] | None = None) -> list[Standing]:
+    """How every reel stands at the request's speed, in order of number.
 
     known: standings taken before, of the same house and moment; those of another speed are not used.
     """
-    house = judge.house
     speed = request.speed.actual
-    ready = known or {}
-    standings: list[Standing] = []
-    for reel in house.reel_numbers:
-        held = ready.get(reel)
+    found: list[Standing] = []
+    for reel in judge.house.reel_numbers:
+        held = known.get(reel) if known is not None else None
         if held is None or held.speed != speed:
             held = standing(judge.advise(reel, speed), speed)
             judge.forget(reel)
-        standings.append(held)
-    return sort_out(standings, request, house.rules, formulations_of(house, request))
+        found.append(held)
+    return found
+
+
+def candidates(
+    judge: Judge, request: Request, known: Mapping[str, Standing] | None = None
+) -> tuple[list[Candidate], list[Rejected]]:
+    """The reels that may serve, and those that may not, each in order of number. known: as in `standings`."""
+    house = judge.house
+    return sort_out(standings(judge, request, known), request, house.rules, formulations_of(house, request))
 
 
 def formulations_of(house: House, request: Request) -> tuple[str, ...]:
@@ -172,10 +176,9 @@ def _spoken_for(held: Standing, request: Request) -> list[str]:
 
 def _part_used(held: Standing, request: Request) -> list[str]:
     """Why a reel that may not be wiped may not take more either; empty where it may."""
-    foreign = [code for code in held.against if code not in OWN_PROOF]
-    if not request.part_used or foreign:
+    if not request.part_used:
         return ["not-clear", *held.against]
-    codes = []
+    codes = [code for code in held.against if code not in OWN_PROOF]
     takes = [recorded for recorded in held.recorded if recorded.in_a_take]
     if not request.project or any(recorded.project != request.project for recorded in takes):
         codes.append("other-project")
