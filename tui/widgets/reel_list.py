@@ -123,10 +123,18 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         """Its row, where it is known."""
         return self._rows.get(self.current) if self.current is not None else None
 
-    def show(self, ids: Sequence[int]) -> None:
-        """List these reels. The cursor stays on the reel it was put on, where that is listed, else goes to the top."""
+    def show(self, ids: Sequence[int], rows: Iterable[ShelfRow]) -> None:
+        """List these reels. The cursor stays on the reel it was put on, where that is listed, else goes to the top.
+
+        rows: those of the first ids.
+        """
         in_view = self.cursor - round(self.scroll_y)
         self._ids = ids
+        for row in rows:
+            if self._rows.get(row.id) != row:
+                self._rows[row.id] = row
+                self._strips.pop((row.id, False), None)
+                self._strips.pop((row.id, True), None)
         self.virtual_size = Size(self.scrollable_content_region.width, len(ids))
         place = 0
         if self._anchor is not None:
