@@ -130,11 +130,7 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         """
         in_view = self.cursor - round(self.scroll_y)
         self._ids = ids
-        for row in rows:
-            if self._rows.get(row.id) != row:
-                self._rows[row.id] = row
-                self._strips.pop((row.id, False), None)
-                self._strips.pop((row.id, True), None)
+        self._keep(rows)
         self.virtual_size = Size(self.scrollable_content_region.width, len(ids))
         place = 0
         if self._anchor is not None:
@@ -155,12 +151,19 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         self._stale.difference_update(ids)
         if len(self._rows) > _ROWS_KEPT:
             self._rows = {}
-        self._rows.update((row.id, row) for row in rows)
-        self._strips.clear()
+            self._strips = {}
+        self._keep(rows)
         if not set(self._near(0)).isdisjoint(ids):
             self.refresh()
         if self.current is not None and self.current in ids:
             self.post_message(self.Pointed(self.row))
+
+    def _keep(self, rows: Iterable[ShelfRow]) -> None:
+        for row in rows:
+            if self._rows.get(row.id) != row:
+                self._rows[row.id] = row
+                for pointed in (False, True):
+                    self._strips.pop((row.id, pointed), None)
 
     def outdate(self) -> None:
         """Rows may have changed: those in sight are shown until newer ones arrive."""
