@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -31,6 +32,7 @@ _MOST_SHOWN = 8
 @click.option("--formulation", "formulations", metavar="NAME", multiple=True, help="One allowed; again for more.")
 @click.option("--reels", metavar="COUNT", default="", help="How many reels at most.")
 @click.option("--part-used", is_flag=True, help="Part-used reels of the project may serve.")
+@click.option("--mix", is_flag=True, help="Reels of several formulations may serve together.")
 @click.option("--any-order", is_flag=True, help="The takes may come in any order.")
 @click.pass_obj
 def pick(settings: Settings, /, takes: tuple[str, ...], tape_width: str, **given: Any) -> None:
@@ -59,6 +61,7 @@ def pick(settings: Settings, /, takes: tuple[str, ...], tape_width: str, **given
                 "candidates": [_candidate_json(picked, row) for row in picked.ranked],
                 "rejected": [{"reel": row.reel, "codes": list(row.codes), "says": row.says} for row in picked.rejected],
                 "hints": picked.hints,
+                "ways": [way._asdict() for way in picked.ways],
             }
         )
     else:
@@ -90,7 +93,8 @@ def _page(picked: Picked, columns: int) -> Iterator[str]:
 
     request, plan = picked.request, picked.plan
     speed = request.speed
-    asked = ", ".join(clock(take) for take in request.takes)
+    runs = [(take, len(list(run))) for take, run in groupby(request.takes)]
+    asked = ", ".join(clock(take) + (f"x{count}" if count > 1 else "") for take, count in runs)
     yield from wrapped(f"For {asked} at {speed_words(speed)}, {request.grade}:", columns)
     if plan is None:
         yield "nothing fits."

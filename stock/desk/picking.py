@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from stock.core.house import House
 from stock.core.kinds import Cell, Field
-from stock.core.measure import FOOT, length_of, time_of
-from stock.core.picking.candidates import OWN_PROOF, Candidate, Rejected, candidates
+from stock.core.measure import FOOT, time_of
+from stock.core.picking.candidates import Candidate, Rejected, candidates, formulations_of
 from stock.core.picking.counter import Counter, counter_of
 from stock.core.picking.ranking import Ranked, rank
-from stock.core.picking.request import Request, footprints
+from stock.core.picking.request import Request, footprint
 from stock.core.picking.standing import Standing, standing
 from stock.core.rules import GRADES
 from stock.core.verdict import Judge, advise
@@ -24,6 +24,7 @@ from stock.edge.cells import CellError, Context, parse, parse_speed
 from stock.edge.clock import duration
 from stock.edge.problems import Problem, shown
 from stock.planning.plan import Placement, Plan, plan
+from stock.planning.why_not import Way, WhyNot, why_not_fit
 
 _TIMES = re.compile(r"(?P<take>.*?)\s*[x×*]\s*(?P<count>[0-9]{1,4})")
 
@@ -34,7 +35,7 @@ SHOWN = 40
 
 @dataclass
 class Picked:
-    """The answer to a request. plan: None where nothing fits; then `hints` says what would.
+    """The answer to a request. plan: None where nothing fits; then `hints` says why, and what would: the `ways`.
 
     counters: of the reels in the plan and the first ranked, by which their places are read; lengths: of the same.
     """
@@ -48,6 +49,7 @@ class Picked:
     counters: dict[str, Counter]
     lengths: dict[str, int]
     hints: list[str]
+    ways: tuple[Way, ...]
 
     def counter_time(self, placement: Placement, at: int) -> str:
         """The counter's reading at a place of a reel in the plan."""
@@ -75,7 +77,7 @@ def takes_of(texts: Sequence[str]) -> tuple[int, ...]:
 
 def request_of(cells: dict[str, Any], context: Context) -> Request:
     """A request from what somebody typed: takes (a list), speed, width, tracks, largest_reel, grade, project, owner,
-    formulations (a list), reels, part_used, any_order. Raises CannotEnter with every problem."""
+    formulations (a list), reels, part_used, any_order, mix. Raises CannotEnter with every problem."""
     problems: list[Problem] = []
 
     def read(name: str, cell: Cell, required: bool = False) -> Any:
@@ -119,6 +121,7 @@ def request_of(cells: dict[str, Any], context: Context) -> Request:
         bool(cells.get("part_used")),
         reels,
         bool(cells.get("any_order")),
+        bool(cells.get("mix")),
     )
 
 
@@ -148,8 +151,9 @@ class Picker:
         shown = {*(made.reels if made is not None else ()), *(row.candidate.reel for row in ranked[:SHOWN])}
         counters = {reel: counter_of(judge.view(reel)) for reel in sorted(shown)}
         lengths = {reel: standings[reel].length for reel in sorted(shown)}
-        hints = [] if made is not None else _hints(judge, request, standings, rejected)
-        return Picked(request, house, made, found, rejected, ranked, counters, lengths, hints)
+        why = _why_not(house, request, list(standings.values())) if made is None else None
+        hints = _hints(request, house, why) if why is not None else []
+        return Picked(request, house, made, found, rejected, ranked, counters, lengths, hints, why.ways if why else ())
 
 
 def pick(desk: Desk, request: Request) -> Picked:
@@ -172,67 +176,30 @@ def reserve(desk: Desk, picked: Picked) -> list[int]:
     ]
 
 
-def _hints(judge: Judge, request: Request, standings: dict[str, Standing], rejected: list[Rejected]) -> list[str]:
-    """What would make it fit, the cheapest first."""
-    rules = judge.house.rules
-    speed = request.speed.actual
-    needs = [print_.length for print_ in footprints(request, rules)]
-    hints: list[str] = []
-    for says, other in _other_ways(request):
-        found, _ = candidates(judge, other, standings)
-        if plan(found, other, rules) is not None:
-            hints.append(f"it would fit {says}")
-    loose, _ = candidates(judge, replace(request, takes=(1,)), standings)
-    longest = max((free.length for candidate in loose for free in candidate.stretches), default=0)
-    most = max(needs)
-    if most > longest:
-        hints.append(
-            f"the take of {clock(request.takes[needs.index(most)])} needs {clock(time_of(most, speed))} with its slate "
-            f"and room to run over; the longest free stretch is {clock(time_of(longest, speed))}, short by "
-            f"{feet(most - longest)}"
-        )
+def _why_not(house: House, request: Request, standings: Sequence[Standing]) -> WhyNot:
+    voided = house.record.voided
+    stock = sorted(
+        {item.stock_item: item for item in house.record.of("stock_items") if item.entry not in voided}.values(),
+        key=lambda item: item.stock_item,
+    )
+    return why_not_fit(standings, request, house.rules, formulations_of(house, request), stock)
+
+
+def _hints(request: Request, house: House, why: WhyNot) -> list[str]:
+    """Why nothing fits and what would make it, in words, the cheapest first."""
+    room = why.longest[1].length if why.longest is not None else 0
+    if why.longest is None:
+        hints = ["no reel may serve: each says why not"]
+    elif why.too_long:
+        speed = request.speed.actual
+        take = max(why.too_long, key=lambda each: (request.takes[each], -each))
+        need = footprint(request.takes[take], speed, house.rules).length
+        says = f"the take of {clock(request.takes[take])} needs {clock(time_of(need, speed))} with its slate and room "
+        says += f"to run over; the longest free stretch is {clock(time_of(room, speed))}, on {why.longest[0]}, "
+        hints = [f"{says}short by {feet(need - room)}"]
     else:
-        hints.append("each take fits somewhere, but there is not room for all of them")
-    unproved = [reel for reel in rejected if reel.codes and set(reel.codes) <= _NEAR_PROOF]
-    hints += [f"one more proof would free reel {reel.reel}: {', '.join(reel.codes[1:])}" for reel in unproved[:3]]
-    hints += _new_reels(judge.house, request, most)
-    return hints
-
-
-_NEAR_PROOF = OWN_PROOF - {"not-transferred", "partly-transferred", "tracks-missing", "format-too-low"} | {"not-clear"}
-"""Reasons that a listen, a wait or a checked copy takes away."""
-
-
-def _other_ways(request: Request) -> Iterator[tuple[str, Request]]:
-    """The request as it might be asked instead, what costs least first."""
-    if not request.any_order and len(request.takes) > 1:
-        yield "in any order", replace(request, any_order=True)
-    if request.project and not request.part_used:
-        yield "with part-used reels of the project", replace(request, part_used=True)
-    if request.reels_most is not None:
-        yield "on more reels", replace(request, reels_most=None)
-    for grade in GRADES[GRADES.index(request.grade) + 1 :]:
-        yield f"for grade {grade}", replace(request, grade=grade)
-    if request.formulations:
-        yield "on another formulation", replace(request, formulations=())
-
-
-def _new_reels(house: House, request: Request, most: int) -> list[str]:
-    """The stock items of which one new reel would hold the longest take."""
-    rules, speed = house.rules, request.speed.actual
-    ends = max(length_of(rules.number("unused_head_s"), speed), rules.number("unused_head_length"))
-    ends += length_of(rules.number("unused_tail_s"), speed) + length_of(rules.number("tones_s"), speed)
-    serve = [
-        item
-        for item in sorted(house.record.of("stock_items"), key=lambda item: (item.length, item.stock_item))
-        if item.entry not in house.record.voided
-        and (request.width_um is None or item.width == request.width_um)
-        and (not request.formulations or item.formulation in request.formulations)
-        and item.length - ends >= most
-    ]
-    if not serve:
-        return ["no stock item entered here is long enough for the longest take"]
-    return [f"a new reel of {serve[0].stock_item} ({feet(serve[0].length)}) would hold the longest take"]
+        hints = ["each take fits somewhere, but there is not room for all of them"]
+    return hints + [way.says if way.sure else f"{way.says}: it may prove fit" for way in why.ways]
 
 
 def placement_json(picked: Picked, placement: Placement) -> dict[str, Any]:

@@ -47,6 +47,9 @@ class Search:
             return Found(None, True)
         if len(self.task.lengths) > most_takes or comb(len(pool), reels) > MOST_SETS:
             return Found(None, False)
+        # takes in order are laid set by set of the reels used so far, and there are 2 to the number of reels of those
+        if self.task.ordered and (reels << reels) * len(self.task.lengths) > MOST_WORK:
+            return Found(None, False)
         sets = sorted((self._bound(chosen), chosen) for chosen in combinations(pool, reels))
         best: Key | None = None
         for bound, chosen in sets:

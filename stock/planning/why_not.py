@@ -75,11 +75,9 @@ def why_not_fit(
     formulations: tuple[str, ...] = (),
     stock: Iterable[StockItem] = (),
 ) -> WhyNot:
-    """Why a request has no plan. stock: what could be bought, one new reel of each being looked at.
-
-    formulations: as in `sort_out`.
-    """
-    found, _ = sort_out(standings, request, rules, formulations)
+    """Why a request has no plan. stock: what could be bought; formulations: as in `sort_out`."""
+    # asked for hardly any tape, a reel without room for a take is still there to be seen, or to hold a shorter one
+    found, _ = sort_out(standings, replace(request, takes=(1,)), rules, formulations)
     stretches = [(free.length, candidate.reel, free) for candidate in found for free in candidate.stretches]
     longest = max(stretches, key=lambda row: (row[0], row[1]), default=None)
     room = longest[0] if longest is not None else 0
@@ -101,7 +99,7 @@ class _Asker:
         request: Request,
         rules: Rules,
         formulations: tuple[str, ...],
-        found: list[Candidate],
+        found: Sequence[Candidate],
     ) -> None:
         self.standings = standings
         self.request = request
@@ -115,7 +113,7 @@ class _Asker:
         return plan(found, request, self.rules, limit_s=0) is not None
 
     def terms(self) -> Iterator[Way]:
-        """What costs nothing but a word: more reels, another order, reels part used."""
+        """What costs no tape: more reels, another order, another formulation besides, reels part used."""
         request = self.request
         if request.reels_most is not None:
             freely = plan(self.found, replace(request, reels_most=None), self.rules, limit_s=0)
@@ -123,6 +121,8 @@ class _Asker:
                 yield Way("more-reels", f"allow {len(freely.reels)} reels", reels=len(freely.reels))
         if not request.any_order and self._fits(replace(request, any_order=True), self.found):
             yield Way("any-order", "record the takes in another order")
+        if not request.mix and self._fits(replace(request, mix=True), self.found):
+            yield Way("mix", "use reels of several formulations, for which the machine is aligned anew")
         if request.project and not request.part_used and self._fits(replace(request, part_used=True)):
             yield Way("part-used", "let part used reels of the project serve")
 

@@ -68,7 +68,23 @@ def test_where_nothing_fits_it_says_what_would(call: Call, loaded_house: Path) -
         "pick", "--take", "20:00x9", "--speed", "15 ips", "--width", "2in", "--grade", "critical", on=loaded_house
     )
     assert worn.status == 1
-    assert "it would fit for grade standard" in worn.out
+    assert "For 20:00x9 at 15 ips" in worn.out
+    assert "record it as standard" in worn.out
+
+
+def test_several_formulations_serve_together_only_where_somebody_says_so(call: Call, loaded_house: Path) -> None:
+    def formulations(*more: str) -> set[str]:
+        takes = "--take", "25:00x24", "--speed", "15 ips"
+        ran = call("pick", *takes, *more, "--json", on=loaded_house)
+        assert ran.status == 0, ran.out
+        used = ran.answer["plan"]["reels"]
+        shelf = call("reels", "--json", on=loaded_house).answer["reels"]
+        return {row["formulation"] for row in shelf if row["reel"] in used}
+
+    assert len(formulations("--mix")) > 1
+    alone = call("pick", "--take", "25:00x24", "--speed", "15 ips", "--json", on=loaded_house)
+    assert alone.status == 1
+    assert "mix" in {way["code"] for way in alone.answer["ways"]}
 
 
 @pytest.mark.parametrize(
