@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import Literal, NamedTuple
 
 from stock.core.moments import EVER
+from stock.core.record import Take
 from stock.core.verdict import Advice
 from stock.core.view import View
 
 Code = Literal["end", "name", "decide", "transfer", "wind", "shelf"]
-UNPROVED = ("not-transferred", "partly-transferred", "tracks-missing")
-"""Reasons that a transfer takes away."""
 
 
 class ToDo(NamedTuple):
@@ -34,18 +33,16 @@ def to_do(advice: Advice, running: str | None, untitled: str) -> list[ToDo]:
 
     if running is not None:
         add("end", f"end {running}, which still runs")
-    takes = [claim for claim in advice.recording.claims if claim.take is not None and claim.label != running]
-    nameless = [claim.label for claim in takes if claim.take is not None and claim.take.title == untitled]
+    claims = [(f"{claim.take.title}/{claim.take.take}", claim.take, claim) for claim in advice.recording.claims
+              if claim.take is not None]  # fmt: skip
+    ended = [(label, take, claim) for label, take, claim in claims if take.state != "running"]
+    nameless = [label for label, take, _ in ended if take.title == untitled]
     if nameless:
         add("name", f"give {_some(nameless)} a title")
-    open_ = [
-        claim.label
-        for claim in takes
-        if claim.take is not None and _undecided(view, claim.take.entry, claim.take.keep, claim.take.state)
-    ]
+    open_ = [label for label, take, _ in ended if _undecided(view, take)]
     if open_:
         add("decide", f"say what is to become of {_some(open_)}")
-    unsafe = list(dict.fromkeys(claim.label for claim in takes if claim.bare))
+    unsafe = [label for label, _, claim in ended if claim.bare]
     if unsafe:
         add("transfer", f"transfer {_some(unsafe)}")
     used = last_use(view)
@@ -65,13 +62,11 @@ def _some(labels: list[str], most: int = 3) -> str:
     return ", ".join(named[:most]) + (f" and {rest} more" if rest > 0 else "")
 
 
-def _undecided(view: View, entry: int, keep: str | None, state: str | None) -> bool:
+def _undecided(view: View, take: Take) -> bool:
     """Whether nobody said yet what is to become of a take."""
-    decisions = view.house.decisions_of(entry)
-    if decisions:
-        calendar = view.house.calendar
-        keep = max(decisions, key=lambda row: (calendar.binds(row.day, row.at_us), row.entry)).keep
-    return state != "running" and keep in (None, "undecided")
+    decisions, binds = view.house.decisions_of(take.entry), view.house.calendar.binds
+    newest = max(decisions, key=lambda row: (binds(row.day, row.at_us), row.entry), default=None)
+    return (take.keep if newest is None else newest.keep) in (None, "undecided")
 
 
 def last_use(view: View) -> int:
