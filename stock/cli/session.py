@@ -56,7 +56,7 @@ def start(settings: Settings, /, reel: str, planned: str, yes: bool, **given: st
     from stock.desk.session import log as taking
 
     with settings.entering(create=False) as desk:
-        started = taking.start(desk, reel, planned_us=_planned(planned), yes=yes, **given)
+        started = taking.start(desk, reel, planned_us=planned_us(planned), yes=yes, **given)
         on = _on(desk, reel)
     if settings.as_json:
         say_json({**_started_json(started), "start": on.clock_at(started.running.start)})
@@ -98,7 +98,7 @@ def next_take(settings: Settings, reel: str, planned: str, yes: bool) -> None:
     from stock.desk.session import log as taking
 
     with settings.entering(create=False) as desk:
-        ended, started = taking.go_on(desk, reel, planned_us=_planned(planned), yes=yes)
+        ended, started = taking.go_on(desk, reel, planned_us=planned_us(planned), yes=yes)
         on = _on(desk, reel)
     if settings.as_json:
         say_json({"ended": _ended_json(ended, on), "started": _started_json(started)})
@@ -239,7 +239,8 @@ for _command in (start, stop, next_take, mark, name, played, overdubs, status, t
     log.add_command(_command)
 
 
-def _planned(text: str) -> int | None:
+def planned_us(text: str, option: str = "--planned") -> int | None:
+    """A playing time typed for an option, microseconds; None for an empty one (UsageError where it is none)."""
     from stock.edge.clock import duration
     from stock.edge.problems import CellError
 
@@ -248,9 +249,9 @@ def _planned(text: str) -> int | None:
     try:
         found = duration(text.strip())
     except CellError as error:
-        raise click.UsageError(f"--planned: {error}") from None
+        raise click.UsageError(f"{option}: {error}") from None
     if not found:
-        raise click.UsageError("--planned: a take without a playing time")
+        raise click.UsageError(f"{option}: a take without a playing time")
     return found
 
 

@@ -240,7 +240,7 @@ def planned_end(running: Running, on: OnMachine, now_us: int, planned_us: int | 
 
 def recorded_over(on: OnMachine, lo: int, hi: int) -> list[Kept]:
     """What is live on the tracks in use in a stretch."""
-    return [kept for kept in on.live if kept.lo < hi and lo < kept.hi and kept.mask & on.mask]
+    return [kept for kept in on.live if lo < hi and kept.lo < hi and lo < kept.hi and kept.mask & on.mask]
 
 
 def first_place(on: OnMachine) -> int:

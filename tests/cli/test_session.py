@@ -87,3 +87,17 @@ def test_a_house_where_nothing_was_used_has_nothing_to_do(call: Call, house: Pat
     call("log", "stop", "M-0154", "--at", "12:00", on=house)
     assert "M-0154" in call("log", "todo", on=house).out
     assert call("log", "status", on=house).out.startswith("M-0154: no take runs")
+
+
+def test_a_place_is_trusted_or_not(call: Call, loaded_house: Path) -> None:
+    ran = call("trust", "M-0151", "--at", "12:00", "--take", "9:00", on=loaded_house)
+    assert ran.status == 0
+    assert "yes, for critical: fit from 0:20 to 32:50" in ran.out
+    assert max(map(len, ran.out.splitlines())) <= 80
+    told = call("trust", "Q-0406", "--at", "300 ft", "--json", on=loaded_house)
+    assert told.status == 1
+    assert (told.answer["trusted"], told.answer["at_ft"]) == ("no", 300.0)
+    assert told.answer["splice_after"]["state"] == "failed"
+    doubtful = call("trust", "M-0135", "--at", "18:00", "--json", on=loaded_house)
+    assert (doubtful.status, doubtful.answer["trusted"]) == (1, "unknown")
+    assert call("trust", "M-0135", "--at", "9 kg", on=loaded_house).status == 2

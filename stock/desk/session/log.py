@@ -18,8 +18,6 @@ from stock.core.session import Concern, Kept, OnMachine, Running, concerns, plac
 from stock.core.tracks import spell
 from stock.desk.desk import Desk, Receipt
 from stock.desk.errors import CannotEnter
-from stock.desk.ground import read_ground
-from stock.desk.laying import Refusal
 from stock.desk.session.errors import AsksFirst, NeverRecord, NoTakeYet, NothingRuns, StillRunning
 from stock.desk.session.loaded import (
     MARK,
@@ -34,7 +32,8 @@ from stock.desk.session.loaded import (
     stands_at,
     takes_of_project,
 )
-from stock.edge.cells import CellError, parse_place, spell_values
+from stock.desk.typed_place import typed_place
+from stock.edge.cells import CellError, spell_values
 from stock.edge.clock import spell_length
 from stock.edge.day_line import DayLine, day_line
 from stock.edge.problems import Problem
@@ -384,16 +383,8 @@ def _take_of(writer: Writer, receipt: Receipt) -> Fact:
 
 def _where(reader: Reader, here: Here, calendar: Calendar, now_us: int, typed: str, column: str) -> int:
     """A place typed, on the reel as it is now. Raises CannotEnter."""
-    reel = here.on.reel
-    try:
-        place = parse_place(typed, here.context)
-        assert place is not None
-        ground = read_ground(reader, calendar, here.voided, [reel])
-        return ground.where(place, reel, ground.layout(reel, now_us), now_us, here.on.speed.nominal, column)
-    except CellError as error:
-        raise CannotEnter([_problem(column, typed, error.expected, str(error))]) from None
-    except Refusal as refusal:
-        raise CannotEnter([_problem(refusal.column, typed, refusal.expected, refusal.says)]) from None
+    speed = here.on.speed.nominal
+    return typed_place(reader, calendar, here.on.reel, typed, speed=speed, at_us=now_us, column=column)
 
 
 def _problem(column: str, value: str, expected: str, says: str) -> Problem:
