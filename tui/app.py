@@ -32,6 +32,7 @@ NO_TERMINAL = 2
 _KEYS_IN_WORDS = {
     "f2": "F2",
     "enter": "Enter",
+    "space": "Space",
     "escape": "Esc",
     "pageup": "PgUp",
     "pagedown": "PgDn",

@@ -14,7 +14,7 @@ from stock.core.picking.request import Request, footprints, gap
 from stock.core.record import Take
 from stock.core.rules import Rules
 from stock.core.spans import Span
-from stock.core.tracks import say, spell
+from stock.core.tracks import say
 from stock.core.verdict import Advice
 from stock.core.words import clock
 
@@ -260,7 +260,7 @@ def concerns(on: OnMachine, advice: Advice, place: int, planned_us: int | None, 
     planned_us: how long it is to be. Where nobody says, it may run to the end of the tape, and is held to.
     """
     found = [*_over(on, place, planned_us), *_short(on, place, planned_us)]
-    on_code, beside = on.mask & on.code_tracks, _beside(on)
+    on_code, beside = on.mask & on.code_tracks, beside_timecode(on)
     if on_code:
         found.append(Concern("over-timecode", True, f"{say(on_code)} carries timecode"))
     if beside:
@@ -318,11 +318,6 @@ def _short(on: OnMachine, place: int, planned_us: int | None) -> list[Concern]:
     return []
 
 
-def _beside(on: OnMachine) -> int:
+def beside_timecode(on: OnMachine) -> int:
     """The tracks in use that have a timecode track as their neighbour."""
     return (on.code_tracks << 1 | on.code_tracks >> 1) & on.mask & ~on.code_tracks
-
-
-def tracks_words(on: OnMachine) -> str:
-    """The tracks in use, `1-16`."""
-    return spell(on.mask)

@@ -101,16 +101,17 @@ class KeyLine(PartsLine[Key]):
     }
     """
 
-    def __init__(self, *places: str, of: Widget | None = None, back: bool = False) -> None:
+    def __init__(self, *places: str, of: Widget | None = None, back: bool = False, everywhere: bool = True) -> None:
         """places: whose keys. of: what does as they say, the screen where it is None. back: whether the way back is
-        shown as well."""
+        shown as well. everywhere: whether the keys that work everywhere are."""
         super().__init__()
         self._back = back
+        self._everywhere = ("everywhere",) if everywhere else ()
         self._places = places
         self._of = of
 
     def on_mount(self) -> None:
-        keys = [key for where in (*self._places, "everywhere") for key in KEYS if key.where == where]
+        keys = [key for where in (*self._places, *self._everywhere) for key in KEYS if key.where == where]
         self.show(
             [
                 ((Piece(key_display(self.app, key), "key"), Piece(f" {key.words}")), key)

@@ -13,12 +13,15 @@ from stock.core.measure import Speed
 from stock.core.moments import AsOf, Calendar, as_of_instant
 from stock.core.record import Record
 from stock.core.session import OnMachine, Running, first_place, on_machine
+from stock.core.spans import subtract, union
 from stock.core.tracks import every, say
 from stock.core.verdict import Advice, Judge
+from stock.core.view import View
 from stock.desk.desk import Desk
 from stock.desk.errors import CannotEnter, NoSuchReel
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, zone_in_force
+from stock.desk.typed_place import typed_place
 from stock.edge.cells import CellError, Context, parse_speed
 from stock.edge.dump import spell_fact
 from stock.edge.problems import Problem
@@ -113,6 +116,15 @@ def load(desk: Desk, reel: str, *, speed: str = "", tracks: str = "", project: s
     return Loaded(here.on, here.advice, running, stands, after, here.carried, takes, marks, seen)
 
 
+def place_typed(desk: Desk, reel: str, typed: str, speed: int) -> int:
+    """A place typed, on a reel as it is now. speed: nominal, micrometres per second. Raises CannotEnter."""
+    with desk.store.reading() as reader:
+        at_us = max(desk.now_us(), reader.newest_line_us)
+        return typed_place(
+            reader, Calendar(zone_in_force(reader)), reel, typed, speed=speed, at_us=at_us, column="counter"
+        )
+
+
 def read_here(
     reader: Reader, calendar: Calendar, as_of: AsOf, reel: str, speed: str, tracks: str, project: str
 ) -> Here:
@@ -121,7 +133,7 @@ def read_here(
     if reel not in house.reel_numbers:
         raise NoSuchReel(reel=reel, near="")
     voided = house.record.voided
-    takes = [fact for fact in reader.facts(TAKE, reel=reel) if fact.entry not in voided]
+    takes = _not_wiped(house, reel, [fact for fact in reader.facts(TAKE, reel=reel) if fact.entry not in voided])
     takes.sort(key=lambda fact: (moment_of(calendar, fact), fact.entry or 0))
     running = next((fact for fact in reversed(takes) if get(fact, "state") == "running"), None)
     carried = _carried(reader, house, takes, reel, project)
@@ -130,6 +142,23 @@ def read_here(
     judged = house if running is None else _without(house, running.entry or 0)
     advice = Judge(judged).advise(reel, at_speed.actual)
     return Here(house, on_machine(advice, at_speed, mask), advice, running, takes, carried, Context(calendar), voided)
+
+
+def _not_wiped(house: House, reel: str, takes: list[Fact]) -> list[Fact]:
+    """The takes of which something is left on the reel: not all of it was wiped since."""
+    view, calendar = View(house, reel), house.calendar
+    wipes = [
+        (lo, hi, calendar.loosens(row.day, row.at_us)) for lo, hi, row in view.spans("wipes") if view.wipe_counts(row)
+    ]
+    if not wipes:
+        return takes
+    found = []
+    for fact in takes:
+        made = moment_of(calendar, fact)
+        since = union((lo, hi) for lo, hi, moment in wipes if moment > made)
+        if subtract(union(spans_of(house, fact)), since):
+            found.append(fact)
+    return found
 
 
 def _without(house: House, entry: int) -> House:
@@ -189,7 +218,11 @@ def moment_of(calendar: Calendar, fact: Fact) -> int:
 
 def is_today(here: Here, fact: Fact) -> bool:
     """Whether a fact is of the day it is now."""
-    return here.house.calendar.local_day(number(fact, "day"), number(fact, "at_us")) == here.as_of.day
+    return _of_today(here.house, fact)
+
+
+def _of_today(house: House, fact: Fact) -> bool:
+    return house.calendar.local_day(number(fact, "day"), number(fact, "at_us")) == house.as_of.day
 
 
 def cells_of(fact: Fact, context: Context, start: str, end: str) -> dict[str, str]:
@@ -252,27 +285,26 @@ def stands_at(here: Here) -> tuple[int, bool]:
 
 
 def _carried(reader: Reader, house: House, takes: Sequence[Fact], reel: str, project: str) -> Carried:
-    """Project, title, next take number, track sheet and machine, from the takes before."""
-    calendar = house.calendar
+    """Project, title, next take number, track sheet and machine, from the takes before.
+
+    The project is the one asked for, else that of the newest take on the reel; a title goes on within its day.
+    """
     music = [fact for fact in takes if get(fact, "keep") not in _NO_MUSIC]
-    here_last = music[-1] if music else None
-    if not project:
-        today = [fact for fact in music if calendar.local_day(number(fact, "day"), number(fact, "at_us"))
-                 == house.as_of.day]  # fmt: skip
-        project = (get(today[-1], "project") or "") if today else ""
+    newest_here = music[-1] if music else None
+    if not project and newest_here is not None:
+        project = get(newest_here, "project") or ""
     of_project = takes_of_project(reader, house, project) if project else music
-    last = of_project[-1] if of_project else None
-    sheet = next((fact for fact in (here_last, last) if fact is not None and (get(fact, "project") or "") == project),
-                 None)  # fmt: skip
-    today_last = last if last is not None and calendar.local_day(number(last, "day"), number(last, "at_us")) \
-        == house.as_of.day else None  # fmt: skip
-    title = (get(today_last, "title") or UNTITLED) if today_last is not None else UNTITLED
+    newest = of_project[-1] if of_project else None
+    title = UNTITLED
+    if newest is not None and _of_today(house, newest):
+        title = get(newest, "title") or UNTITLED
     tracks = machine = ""
-    if sheet is not None:
-        tracks = cells_of(sheet, Context(calendar), "", "")["tracks"]
-        machine = get(sheet, "machine") or ""
-        if (number(sheet, "tracks") or 0) & ~every(house.reel(reel).tracks):
-            tracks = ""
+    for fact in (newest_here, newest):
+        if fact is not None and (get(fact, "project") or "") == project:
+            machine = get(fact, "machine") or ""
+            if not (number(fact, "tracks") or 0) & ~every(house.reel(reel).tracks):
+                tracks = cells_of(fact, Context(house.calendar), "", "")["tracks"]
+            break
     return Carried(project, title, next_take(of_project, title), tracks, machine)
 
 
