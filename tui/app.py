@@ -110,9 +110,10 @@ class ReelwardApp(App[None]):
     def action_theme(self) -> None:
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
-    async def action_back(self) -> None:
+    def action_back(self) -> None:
         if len(self.screen_stack) > 1:
-            await self.pop_screen()
+            # not waited for: a click asks for it from a screen that would then wait for its own end
+            self.pop_screen()
 
     def action_quit_program(self) -> None:
         self.exit()

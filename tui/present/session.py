@@ -166,6 +166,8 @@ def sheet_pieces(loaded: Loaded) -> list[Piece]:
     return [Piece(safe(text).replace("; ", " \u00b7 "), "quiet")] if text and named else []
 
 
+_NAME_MOST = 48
+"""Cells of a take's name at most, so that what belongs together stands together."""
 _STATES = {"running": "still runs", "false-start": "false start"}
 
 
@@ -178,6 +180,6 @@ def take_pieces(loaded: Loaded, logged: Logged, width: int) -> list[Piece]:
         f"{fitted(on.clock_at(logged.lo), 8, right=True)} to {fitted(on.clock_at(logged.hi), 8)}"
         f"{fitted(lasts, 9, right=True)}   {fitted(state, 12)}"
     )
-    name = fitted(logged.label, max(width - cell_len(fixed) - 2, 8))
+    name = fitted(logged.label, min(max(width - cell_len(fixed) - 2, 8), _NAME_MOST))
     tone = "" if logged.today else "quiet"
     return [Piece(f"{name}  ", tone), Piece(fixed, "quiet" if logged.state == "false-start" else tone)]

@@ -39,7 +39,7 @@ class MachineScreen(WorkingScreen[None]):
 
     AUTO_FOCUS = ""
     BINDINGS: ClassVar = [*bindings("machine", "session log"), key_binding("back")]
-    CSS = """
+    DEFAULT_CSS = """
     MachineScreen #top { height: 1; padding: 0 1; }
     MachineScreen #head { width: 1fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
     MachineScreen #takes_head { height: 1; padding: 0 1; color: $quiet; margin-top: 1; }

@@ -67,7 +67,7 @@ class MachineFace(Vertical):
         reels: Sequence[NextReel],
     ) -> None:
         """Draw the reel as it is at a moment. title: said for the next take. reels: to go to where takes do not fit."""
-        width = max(self.size.width - 2, 0)
+        width = self.size.width
         runs = loaded.running is not None
         left = self.query_one("#left", Digits)
         left.update(clock(now.left_us))
