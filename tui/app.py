@@ -110,7 +110,7 @@ class ReelwardApp(App[None]):
     def action_theme(self) -> None:
         self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
 
-    def action_back(self) -> None:
+    async def action_back(self) -> None:
         if len(self.screen_stack) > 1:
             # not waited for: a click asks for it from a screen that would then wait for its own end
             self.pop_screen()

@@ -310,7 +310,7 @@ def _short(on: OnMachine, place: int, planned_us: int | None) -> list[Concern]:
     end = bound(on, place)
     if planned_us is not None:
         (found,) = outlook(on, place, [planned_us])
-        if not found.fits:
+        if not found.fits and (end.what != "recording" or left(on, place)):
             says = f"a {clock(planned_us)} take does not fit: {clock(found.left_us)} left to {end.label}"
             return [Concern("does-not-fit", True, says)]
     elif not left(on, place) and end.what == "end":
