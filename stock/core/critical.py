@@ -124,7 +124,7 @@ def trust(advice: Advice, speed: Speed, place: int, grade: Grade = "critical", *
         tuple(_response(advice, place)),
         _inspected(advice, place),
         tuple(_nearby(advice, on, place)),
-        on.counter.code(place, speed.nominal),
+        on.code_at(place),
         found,
     )
 

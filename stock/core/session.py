@@ -14,6 +14,7 @@ from stock.core.picking.request import Request, footprints, gap
 from stock.core.record import Take
 from stock.core.rules import Rules
 from stock.core.spans import Span
+from stock.core.timecode import TimecodeError
 from stock.core.tracks import say
 from stock.core.verdict import Advice
 from stock.core.words import clock
@@ -61,6 +62,13 @@ class OnMachine(NamedTuple):
     def clock_at(self, place: int) -> str:
         """The counter's reading at a place, in words."""
         return clock(self.counter.time_us(place, self.speed.nominal))
+
+    def code_at(self, place: int) -> str | None:
+        """The timecode at a place; None without a stripe, before it, or where its start code cannot be."""
+        try:
+            return self.counter.code(place, self.speed.nominal)
+        except TimecodeError:
+            return None
 
 
 class Outlook(NamedTuple):

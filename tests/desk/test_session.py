@@ -126,6 +126,34 @@ def test_an_end_that_is_told_is_not_an_answer_loosened_but_a_take_taken_back_is(
     assert "void-loosened" in {reason.code for reason in advice.reasons}
 
 
+@pytest.mark.parametrize(
+    ("changed", "named"),
+    [
+        ({}, False),
+        ({"title": "barley"}, False),
+        ({"project": "barn"}, True),
+        ({"tracks": "2"}, True),
+        ({"start": "2:20"}, True),
+    ],
+)
+def test_only_the_same_recording_ended_is_not_a_take_taken_back(
+    studio: Desk, clock: Standing, changed: dict[str, str], named: bool
+) -> None:
+    began = {"reel": "R1", "project": "inn", "title": "river", "take": "1", "start": "2:10", "speed": "15 ips",
+             "tracks": "1"}  # fmt: skip
+    running = add(studio, "take", **began, state="running")
+    clock.on(60)
+    told = {**began, **changed}
+    add(studio, "take", **told, end="3:10", state="whole")
+    studio.void(running, "ended")
+    clock.on(60)
+    add(studio, "decision", reel="R1", title=told["title"], take="1", keep="discard")
+    add(studio, "release", reel="R1", granted_by="Dee Client")
+    (advice,) = studio.advise(["R1"])
+    assert advice.erasable == "yes"
+    assert ("void-loosened" in {reason.code for reason in advice.reasons}) == named
+
+
 def test_what_is_made_while_it_runs_was_not_made_after_it(studio: Desk, clock: Standing) -> None:
     log.start(studio, "R1", at="2:10", project="inn")
     clock.on(30)

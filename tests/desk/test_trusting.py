@@ -122,6 +122,12 @@ def test_timecode_there_is_told(desk: Desk) -> None:
     assert said(ask(desk, "1:00"), "timecode") == "none here yet: the stripe starts later"
 
 
+def test_a_stripe_whose_start_code_cannot_be_says_nothing(desk: Desk) -> None:
+    add(desk, "stripe", reel="R1", track="8", at="0 ft", start_code="01:00:00:29", rate="25")
+    assert ask(desk, "1:20").code is None
+    assert ask(desk, "1:20").answer == "yes"
+
+
 def test_a_take_must_fit_before_the_fit_stretch_ends(desk: Desk) -> None:
     nine = 9 * 60 * SECOND
     # slate 10 s, nine minutes, 54 s to run over: 604 s before 32:50

@@ -130,6 +130,7 @@ async def test_the_clock_counts_down_to_the_next_live_recording_and_stays_at_not
         assert screen.query_one("#left").has_class("-low")
         await moved(pilot, screen, clock, 60)
         assert big(screen) == "0:00"
+        assert "over Later/1 on track 8" in words(screen, "state")
         await moved(pilot, screen, clock, 3600)
         assert "its tape has run out" in words(screen, "state")
 

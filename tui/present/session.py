@@ -8,7 +8,17 @@ from typing import TYPE_CHECKING, NamedTuple
 from rich.cells import cell_len
 
 from stock.core.measure import SECOND, time_of
-from stock.core.session import Outlook, beside_timecode, bound, left_us, outlook, outlook_words, place_of, planned_end
+from stock.core.session import (
+    Bound,
+    Outlook,
+    beside_timecode,
+    bound,
+    left_us,
+    outlook,
+    outlook_words,
+    place_of,
+    planned_end,
+)
 from stock.core.tracks import say, spell
 from stock.core.words import clock, speed_words
 from stock.edge.visible import safe
@@ -28,7 +38,7 @@ class Now(NamedTuple):
 
     place: int
     left_us: int
-    bound: str
+    bound: Bound
     outlooks: tuple[Outlook, ...]
     low: bool
     out: bool
@@ -46,7 +56,7 @@ def now_of(loaded: Loaded, typed: int | None, planned: Sequence[int], now_us: in
         end = planned_end(running, on, now_us, planned[0] if planned else None)
         found = outlook(on, end, planned[1:], after_a_take=True)
     left = left_us(on, place)
-    return Now(place, left, bound(on, place).label, tuple(found), left < LOW_US, place >= on.length)
+    return Now(place, left, bound(on, place), tuple(found), left < LOW_US, place >= on.length)
 
 
 def head_pieces(loaded: Loaded) -> list[Piece]:
@@ -73,7 +83,16 @@ def state_pieces(loaded: Loaded, now: Now, title: str, now_us: int) -> list[Piec
     pieces = [Piece("\u25cf recording ", "error"), Piece(safe(running.label), "reel")]
     if now.out:
         return [*pieces, Piece("   by the clock its tape has run out: c, and type where it ended", "error")]
+    if not now.left_us:
+        past = f"over {now.bound.label}" if now.bound.what == "recording" else f"past {now.bound.label}"
+        return [*pieces, Piece(f"   {safe(past)}", "error")]
     return [*pieces, Piece(f"   from {start}, {so_far} so far", "quiet")]
+
+
+def counter_words(loaded: Loaded, now: Now) -> str:
+    """What the second clock says, and the timecode there where the reel has one."""
+    code = loaded.on.code_at(now.place)
+    return f"{code}  counter" if code else "counter"
 
 
 def bar_pieces(loaded: Loaded, now: Now, width: int) -> list[list[Piece]]:

@@ -35,7 +35,7 @@ class MachineFace(Vertical):
     MachineFace #counter { color: $quiet; text-align: right; width: 30; height: 3; }
     MachineFace #captions { height: 1; }
     MachineFace #left_words { width: 1fr; color: $quiet; }
-    MachineFace #counter_words { width: 12; color: $quiet; text-align: right; }
+    MachineFace #counter_words { width: 24; color: $quiet; text-align: right; }
     MachineFace #bar { height: 2; }
     MachineFace .some { display: none; }
     MachineFace .some.-shown { display: block; }
@@ -74,8 +74,8 @@ class MachineFace(Vertical):
         left.set_class(now.low, "-low")
         left.set_class(runs, "-runs")
         self.query_one("#counter", Digits).update(loaded.on.clock_at(now.place))
-        self.query_one("#left_words", Static).update(Content(safe(f"left to {now.bound}")))
-        self.query_one("#counter_words", Static).update("counter")
+        self.query_one("#left_words", Static).update(Content(safe(f"left to {now.bound.label}")))
+        self.query_one("#counter_words", Static).update(present.counter_words(loaded, now))
         above, bar = present.bar_pieces(loaded, now, width)
         self._put("bar", [*above, Piece("\n"), *bar])
         self._put("state", present.state_pieces(loaded, now, title, now_us))
