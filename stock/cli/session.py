@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stock.cli.commands import house_command, no_such_command
-from stock.cli.printing import say, say_json, table, width, wrapped
+from stock.cli.printing import complain, say, say_json, table, width, wrapped
 from stock.cli.settings import Settings
 
 if TYPE_CHECKING:
@@ -95,11 +95,18 @@ def stop(settings: Settings, /, reel: str, **given: Any) -> None:
 @click.pass_obj
 def next_take(settings: Settings, reel: str, planned: str, yes: bool) -> None:
     """End the take that runs and start the next of its title at the same place: the tape rolls on."""
+    from stock.desk.errors import DeskError
     from stock.desk.session import log as taking
 
     with settings.entering(create=False) as desk:
-        ended, started = taking.go_on(desk, reel, planned_us=planned_us(planned), yes=yes)
+        lasts = planned_us(planned)
+        ended = taking.stop(desk, reel)
         on = _on(desk, reel)
+        try:
+            started = taking.start(desk, reel, planned_us=lasts, yes=yes)
+        except DeskError:
+            complain(f"{ended.label} ended at {on.clock_at(ended.hi)}: entry {ended.entry}.")
+            raise
     if settings.as_json:
         say_json({"ended": _ended_json(ended, on), "started": _started_json(started)})
         return

@@ -43,6 +43,15 @@ def test_recording_over_a_take_answers_no_and_says_how_to_mean_it(call: Call, ho
     assert call("log", "start", "M-0151", "--at", "2:00", "--yes", on=house).status == 0
 
 
+def test_the_next_take_is_asked_about_and_the_one_before_has_ended(call: Call, house: Path) -> None:
+    call("log", "start", "M-0151", "--at", "24:00", "--title", "Ledger", on=house)
+    ran = call("log", "next", "M-0151", "--planned", "9:00", on=house)
+    assert ran.status == 1
+    assert "Ledger/1 ended at 24:01" in ran.err
+    assert "a 9:00 take does not fit" in ran.err
+    assert "no take runs" in call("log", "status", "M-0151", on=house).out
+
+
 def test_what_still_fits_and_the_reel_to_go_to(call: Call, loaded_house: Path) -> None:
     (told,) = call("log", "status", "M-0151", "--planned", "9:00x3", "--json", on=loaded_house).answer["reels"]
     # 22:48 left: a nine-minute take takes 10:04 with slate and room to run over, and gaps of 5 s go between

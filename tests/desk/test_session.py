@@ -196,7 +196,7 @@ def test_the_next_take_goes_on_where_the_tape_stands(studio: Desk, clock: Standi
 def test_the_tape_rolls_on_from_one_take_into_the_next(studio: Desk, clock: Standing) -> None:
     log.start(studio, "R1", at="2:10", title="river")
     clock.on(100)
-    ended, started = log.go_on(studio, "R1")
+    ended, started = log.stop(studio, "R1"), log.start(studio, "R1")
     assert (ended.label, started.running.label) == ("river/1", "river/2")
     assert started.running.start == ended.hi == 230 * SECOND_AT_15
 

@@ -84,18 +84,19 @@ class SessionScreen(MachineScreen):
             AskFirst(self.loaded.on.reel, error.concerns), lambda yes: self._start(yes=True) if yes else None
         )
 
-    def _stop(self, *, at: str = "", false_start: bool = False) -> None:
+    def _stop(self, *, at: str = "", false_start: bool = False, then_next: bool = False) -> None:
         from stock.desk.session import log
 
         loaded, desk = self.loaded, self.desk
         assert loaded is not None
         reel = loaded.on.reel
-        whole = not false_start
-        self._do(
-            lambda: log.stop(desk, reel, at=at, false_start=false_start),
-            lambda ended: self._ended(ended, whole=whole),
-            self.trouble,
-        )
+
+        def ended(found: Ended) -> None:
+            self._ended(found, whole=not false_start)
+            if then_next:
+                self._start(yes=False)
+
+        self._do(lambda: log.stop(desk, reel, at=at, false_start=false_start), ended, self.trouble)
 
     def _ended(self, ended: Ended, *, whole: bool) -> None:
         if whole and self.planned:
@@ -110,19 +111,11 @@ class SessionScreen(MachineScreen):
 
     def action_next_take(self) -> None:
         """End the take and start the next at the same place; where none runs, start one."""
-        from stock.desk.session import log
-
-        loaded, desk = self.loaded, self.desk
-        if loaded is None or loaded.running is None:
+        loaded = self.loaded
+        if loaded is not None and loaded.running is not None:
+            self._stop(then_next=True)
+        else:
             self.action_roll()
-            return
-        reel, planned_us = loaded.on.reel, self.planned[1] if len(self.planned) > 1 else None
-
-        def went_on(both: tuple[Ended, Started]) -> None:
-            self._ended(both[0], whole=True)
-            self._started(both[1])
-
-        self._do(lambda: log.go_on(desk, reel, planned_us=planned_us), went_on, self._not_started)
 
     def _runs(self) -> bool:
         if self.loaded is not None and self.loaded.running is not None:

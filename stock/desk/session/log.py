@@ -155,12 +155,6 @@ def stop(
     return ended._replace(entry=entry, line=receipt.line)
 
 
-def go_on(desk: Desk, reel: str, *, planned_us: int | None = None, yes: bool = False) -> tuple[Ended, Started]:
-    """End the take that runs and start the next of its title at the same place: the tape rolls on. Raises as both."""
-    ended = stop(desk, reel)
-    return ended, start(desk, reel, at=spell_length(ended.hi), planned_us=planned_us, yes=yes)
-
-
 def _ending(
     reader: Reader,
     here: Here,
