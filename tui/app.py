@@ -32,6 +32,7 @@ NO_TERMINAL = 2
 _KEYS_IN_WORDS = {
     "f2": "F2",
     "enter": "Enter",
+    "space": "Space",
     "escape": "Esc",
     "pageup": "PgUp",
     "pagedown": "PgDn",
@@ -111,7 +112,8 @@ class ReelwardApp(App[None]):
 
     async def action_back(self) -> None:
         if len(self.screen_stack) > 1:
-            await self.pop_screen()
+            # not waited for: a click asks for it from a screen that would then wait for its own end
+            self.pop_screen()
 
     def action_quit_program(self) -> None:
         self.exit()

@@ -26,6 +26,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
+    "trust": ("trusting:trust", "Can a reel be trusted at one place? All that is known there."),
+    "log": ("session:log", "The session log at the machine: start, stop, mark, name, what is left."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),
     "prove": ("proving:prove", "Prove a copy of a transfer: read, decode, measure and hash every file."),

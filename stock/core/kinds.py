@@ -605,6 +605,21 @@ KINDS: tuple[Kind, ...] = (
         "a house rule set",
     ),
     Kind(
+        "mark",
+        "marks",
+        "point",
+        (
+            _REEL,
+            _DATE,
+            _req("at", "place", "`300 ft`, `2:10`"),
+            _SPEED,
+            _opt("take", "text", "the take it was made in: `2`, `Title/2`"),
+            _BY,
+            _NOTE,
+        ),
+        "a place worth finding again, with a word on why; it changes no answer",
+    ),
+    Kind(
         "void",
         "voids",
         "no",

@@ -10,7 +10,7 @@ from stock.core.fitness import Fitness, GradeFit, judge_tape
 from stock.core.house import House
 from stock.core.layout import LayoutError
 from stock.core.reasons import ABOUT, Answer, Reason, answer_of, in_order
-from stock.core.record import SetMember
+from stock.core.record import SetMember, Take
 from stock.core.recording import RecordingAnswer, judge_recording
 from stock.core.rules import GRADES, Grade
 from stock.core.view import View
@@ -214,6 +214,8 @@ def advise(house: House, reels: Iterable[str] | None = None, speed: int | None =
     numbers = sorted(set(reels)) if reels is not None else house.reel_numbers
     voided: dict[str, set[int]] = {}
     for entry in house.record.voided:
+        if _ended(house, entry):
+            continue
         for reel in reels_touched(house, entry):
             voided.setdefault(reel, set()).add(entry)
     for number in numbers:
@@ -226,6 +228,22 @@ def advise(house: House, reels: Iterable[str] | None = None, speed: int | None =
             ]
         yield advice
         judge.forget(number)
+
+
+def _ended(house: House, entry: int) -> bool:
+    """Whether a voided entry is a running take that was entered again from the same place on: when it ended, or got
+    another name. That tells more of it, and takes nothing back."""
+    gone = house.gone(entry)
+    if gone is None or gone[0] != "takes" or gone[1].state != "running":
+        return False
+    row: Take = gone[1]
+    began = house.calendar.binds(row.day, row.at_us)
+    return any(
+        (take.project, take.speed, take.vary, take.tracks, take.tape, take.lo)
+        == (row.project, row.speed, row.vary, row.tracks, row.tape, row.lo)
+        and house.calendar.binds(take.day, take.at_us) >= began
+        for take in house.takes_of(row.reel)
+    )
 
 
 def _void_reason(house: House, now: Advice, entry: int, speed: int | None) -> Reason | None:

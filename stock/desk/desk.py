@@ -147,6 +147,10 @@ class Desk:
                 raise NoSuchReel(reel=reel, near="")
             return history(reader, house, reel)
 
+    def now_us(self) -> int:
+        """What the clock says, microseconds since 1970-01-01 UTC."""
+        return self._now_us()
+
     def context(self) -> Context:
         """How cells are read in this house."""
         with self._asking() as (_, calendar, _as_of):
@@ -174,17 +178,27 @@ class Desk:
         """Enter several facts as one command: all of them or none. Raises CannotEnter."""
         with self.store.writing() as writer:
             now_us, calendar, _ = self.moment(writer)
-            context = Context(calendar)
-            entered = [Sourced(cells, self._read(kind, cells, context, now_us)) for kind, cells in rows]
-            batch = Batch(writer, calendar, now_us, again=True)
-            batch.take(entered)
-            if batch.faults:
-                raise CannotEnter(
-                    [Problem(f.column, f.source.get(f.column, ""), f.expected, f.says) for f in batch.faults]
-                )
-            line = writer.add(batch.facts, who=self.who, what=what, at_us=now_us)
+            receipt = self.enter_all_in(writer, rows, what, now_us, calendar)
             writer.commit()
-            return Receipt(line.line, tuple(fact.entry or 0 for fact in batch.facts))
+            return receipt
+
+    def enter_all_in(
+        self,
+        writer: Writer,
+        rows: Sequence[tuple[Kind, Mapping[str, str]]],
+        what: str,
+        now_us: int,
+        calendar: Calendar,
+    ) -> Receipt:
+        """Enter several facts in a transaction that the caller commits. Raises CannotEnter."""
+        context = Context(calendar)
+        entered = [Sourced(cells, self._read(kind, cells, context, now_us)) for kind, cells in rows]
+        batch = Batch(writer, calendar, now_us, again=True)
+        batch.take(entered)
+        if batch.faults:
+            raise CannotEnter([Problem(f.column, f.source.get(f.column, ""), f.expected, f.says) for f in batch.faults])
+        line = writer.add(batch.facts, who=self.who, what=what, at_us=now_us)
+        return Receipt(line.line, tuple(fact.entry or 0 for fact in batch.facts))
 
     def void(self, entry: int, why: str) -> Receipt:
         """Take one entry back, with a reason. Raises CannotEnter."""

@@ -77,7 +77,7 @@ def _tape_moved_since(reader: Reader, calendar: Calendar, fact: Fact, voided: di
     for fix in ground.fixes:
         if fix.entry != fact.entry and fix.moment >= moment and fix.reel in reels:
             return f"entry {fix.entry} (length) was entered later for the same tape: void that first"
-    for file in ON_TAPE:
+    for file in (*ON_TAPE, "marks"):
         kind = BY_FILE[file]
         for piece in fact.places:
             sql = f"SELECT entry, day, at_us FROM {file} WHERE tape = ? AND lo < ? AND hi > ?"

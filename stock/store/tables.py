@@ -9,7 +9,7 @@ from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData,
 from stock.core.kinds import KINDS, Kind, columns
 from stock.store import triggers
 
-STEPS = ("0001",)
+STEPS = ("0001", "0002")
 """All schema steps, oldest first; each has its module in `stock.store.migrations`."""
 
 SCHEMA = STEPS[-1]

@@ -121,6 +121,7 @@ FULL: dict[str, dict[str, str]] = {
         "order": "PO 1", "date": "2026-05-01", "stock_item": "grey nine 2", "quantity": "8", "first_reel": "R1",
         "batch": "007", "by": "Bo Tarn",
     },
+    "mark": {"reel": "R1", "date": "2026-05-01", "at": "310 ft", "speed": "15 ips", "take": "river/1", **SAID},
     "rule": {"rule": "cooling_days", "value": "30", "date": "2026-05-01", **SAID},
 }  # fmt: skip
 

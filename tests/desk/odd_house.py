@@ -56,6 +56,10 @@ _ROWS: dict[str, list[dict[str, str]]] = {
         {"reel": FIRST, "date": "2026-02-02", "at": "60 ft", "by": "Bo Tarn"},
         {"reel": FIRST, "date": "2026-06-01T10:00", "at": "70 ft", "by": "Bo Tarn"},
     ],
+    "marks.csv": [
+        {"reel": FIRST, "date": "2026-03-03", "at": "-0:10", "speed": "15 ips", "take": "=2", "note": "two\nlines"},
+        {"reel": THIRD, "date": "2026-03-03T10:00", "at": "100 ft", "by": "Bo Tarn"},
+    ],
     "lengths.csv": [
         {"reel": THIRD, "date": "2026-04-01", "length": "2300 ft", "how": "counter, twice", "by": "Bo Tarn"},
         {"reel": THIRD, "date": "2026-06-20T09:00", "length": "2310 ft", "by": "Bo Tarn", "entry": "907"},

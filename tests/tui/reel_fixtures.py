@@ -7,7 +7,7 @@ import os
 import re
 import shutil
 import tempfile
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
 from functools import cache
@@ -64,12 +64,12 @@ def _loaded() -> Path:
 
 
 @contextmanager
-def demo_desk(folder: Path) -> Iterator[Desk]:
+def demo_desk(folder: Path, now_us: Callable[[], int] | None = None) -> Iterator[Desk]:
     """A desk on a copy of the demo house, by a clock that goes on by a second each time it is looked at."""
     copy = folder / "house.db"
     shutil.copy(_loaded(), copy)
     clock = count(NOW_US, SECOND)
-    desk = Desk.open(copy, "Tess Amblin", now_us=lambda: next(clock))
+    desk = Desk.open(copy, "Tess Amblin", now_us=now_us or (lambda: next(clock)))
     try:
         yield desk
     finally:

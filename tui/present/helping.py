@@ -24,6 +24,7 @@ _PLACES = {
     "tape map": "Keys on the tape map",
     "reel": "Keys on a reel's page",
     "history": "Keys in a reel's history",
+    "machine": "Keys at the machine, in the session log",
 }
 _MOUSE = (
     ("click a reel", "puts the cursor on it; a double click opens it"),

@@ -198,6 +198,24 @@ class ReelScreen(WorkingScreen[None]):
             self.notify(f"Entered as number {entry}.", markup=False)
             self.work_out()
 
+    def action_log(self) -> None:
+        """The session log with this reel on the machine."""
+        from tui.screens.session import SessionScreen
+
+        self.app.push_screen(SessionScreen(self.number))
+
+    def action_check(self) -> None:
+        """Show all there is to know before a take that starts at the cursor."""
+        if self.page is None:
+            return
+        from stock.core.critical import trust
+        from stock.core.measure import Speed
+        from tui.dialogs.sheet import Sheet
+        from tui.present.sheet import trust_sheet, trust_title
+
+        found = trust(self.page.advice, Speed(self.page.speed), self.query_one(TapeMap).place)
+        self.app.push_screen(Sheet(trust_title(found), trust_sheet(found)))
+
     @on(History.VoidWanted)
     def _void(self, message: History.VoidWanted) -> None:
         if message.line.voided:

@@ -317,6 +317,14 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(PickScreen())
 
+    def action_log(self) -> None:
+        """The session log: a take that still runs is taken up again, else the reel under the cursor is on."""
+        if self._query is not None:
+            from tui.screens.session import SessionScreen
+
+            row = self._list.row
+            self.app.push_screen(SessionScreen(None if row is None else row.reel, resume=True))
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:

@@ -13,6 +13,7 @@ from tui.widgets.lines import PartsLine, key_display
 class PageKeys(PartsLine[tuple[Key, DOMNode]]):
     """A line of keys made from the table of keys; a click does what the key does."""
 
+    MOST_ROWS = 2
     DEFAULT_CSS = """
     PageKeys {
         dock: bottom;

@@ -11,11 +11,11 @@ from sqlalchemy import Connection, Engine
 
 from stock.store.backup import backup, backup_folder
 from stock.store.engine import connect_for_writing, open_engine
-from stock.store.migrations import step_0001
+from stock.store.migrations import step_0001, step_0002
 
 Upgrade = Callable[[Operations], None]
 
-UPGRADES: Mapping[str, Upgrade] = {"0001": step_0001.upgrade}
+UPGRADES: Mapping[str, Upgrade] = {"0001": step_0001.upgrade, "0002": step_0002.upgrade}
 """What each step does, oldest first."""
 
 
