@@ -1,4 +1,4 @@
-"""What the house will need to buy of one stock item, week by week, with its odds: where forecast and order plan meet."""
+"""What the house will need to buy, week by week, with its odds: where forecast and order plan meet."""
 
 from __future__ import annotations
 
