@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from itertools import accumulate
-from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -17,52 +16,18 @@ from stock.core.measure import time_of
 from stock.core.rules import Rules
 from stock.planning.forecast import drawing
 from stock.planning.forecast.ahead import Ahead, Question, Shelf
+from stock.planning.forecast.answer import Forecast, ReelFlow, Spans
 from stock.planning.forecast.flow import Flow, Week
 from stock.planning.forecast.laying import Floats, Ints, Measures
 from stock.planning.forecast.sessions import Recorded, record
 from stock.planning.need import Need
 
-
-class Spans(NamedTuple):
-    """A number of reels at the end of each week: its tenth, fiftieth and ninetieth percentile."""
-
-    p10: tuple[int, ...]
-    p50: tuple[int, ...]
-    p90: tuple[int, ...]
-
-
-class ReelFlow(NamedTuple):
-    """Where the reels of one stock item are at the end of each week. back, used, bought: so far; used: reels put to
-    use, new or again. by_minutes: the median of `used` had every minute of every reel been used. arrived: ordered
-    reels that have come by then. started: reels there were."""
-
-    stock_item: str
-    weeks: tuple[int, ...]
-    shelf: Spans
-    out: Spans
-    waiting: Spans
-    worn_out: Spans
-    back: Spans
-    used: Spans
-    by_minutes: tuple[int, ...]
-    arrived: tuple[int, ...]
-    started: int
-
-
-class Forecast(NamedTuple):
-    """The answer. too_long: projects with a take longer than any reel they record on, and the chance of it."""
-
-    needs: tuple[Need, ...]
-    flows: tuple[ReelFlow, ...]
-    too_long: dict[str, float]
-
-
 Watch = Callable[[str, Flow, Week], None]
 """Sees the state of every trial at each week's end: the stock item, the flow, the week."""
 
 
-def forecast(question: Question, rules: Rules, watch: Watch | None = None) -> Forecast:
-    """Answer a question. Stock items nothing is recorded on and nothing is left of are answered too."""
+def forecast(question: Question, rules: Rules, service: int, watch: Watch | None = None) -> Forecast:
+    """Answer a question for every shelf in it. service: the service level, thousandths."""
     trials, seed = question.trials, question.seed
     factor = drawing.common_factor(seed, trials, rules.number("common_factor"))
     needs: list[Need] = []
@@ -81,7 +46,7 @@ def forecast(question: Question, rules: Rules, watch: Watch | None = None) -> Fo
             share = float(found.too_long.mean())
             if share:
                 too_long[project.project] = share
-        tally = _Tally(shelf, recorded, question, rules)
+        tally = _Tally(shelf, recorded, question, service)
         flow = Flow(trials, shelf.pools, rules)
         for week in flow.run(recorded, question.weeks):
             tally.count(week)
@@ -99,10 +64,10 @@ class _Tally:
     """Gathers the quantiles of one stock item, week by week."""
 
     def __init__(
-        self, shelf: Shelf, recorded: Sequence[tuple[Ahead, Recorded]], question: Question, rules: Rules
+        self, shelf: Shelf, recorded: Sequence[tuple[Ahead, Recorded]], question: Question, service: int
     ) -> None:
         self._shelf, self._question = shelf, question
-        self._service = rules.number("service_level") / 1000
+        self._service = service / 1000
         self._reel_us = {project.project: time_of(shelf.length, project.speed) for project, _ in recorded}
         self._on = {
             project.project: drawing.happens(project, question.seed, question.trials) for project, _ in recorded
