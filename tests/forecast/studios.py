@@ -15,7 +15,7 @@ from stock.planning.forecast.flow import Flow, Week
 from stock.planning.forecast.simulate import forecast
 from tests.forecast.event_loop import Plan, Reel, Studio
 
-TODAY = 18_264
+TODAY = 18_267
 """A Monday, so that the first week is whole."""
 LENGTH = 2500 * 3048
 LEFTOVERS, COMMON = 2, 0.15
