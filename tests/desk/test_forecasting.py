@@ -82,6 +82,10 @@ def test_a_reel_in_use_comes_back_when_its_project_says_so(desk: Desk) -> None:
     take = {"project": "sea", "title": "hull", "take": "1", "start": "1:00", "end": "4:00", "speed": "15 ips"}
     desk.add("take", {"reel": "R1", **take})
     told = Forecaster(desk).forecast(QUICK)
+    # nobody has inspected it since: fit for scratch alone
+    assert told.shelf("grey nine 2").pools[1].floor == 2
+    desk.add("finding", {"reel": "R1", "kind": "inspection", "severity": "0"})
+    told = Forecaster(desk).forecast(QUICK)
     back = day_number(date_of(0).replace(2026, 12, 11)) + 20
     assert told.shelf("grey nine 2").pools == (Pool(2, 0, 0, 0), Pool(1, 1000, 1, 0, back))
     assert "1 due back 2026-12-31" in standing_words(told.shelf("grey nine 2"))
