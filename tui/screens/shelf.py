@@ -310,6 +310,13 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(PickScreen())
 
+    def action_needs(self) -> None:
+        """See what will have to be bought."""
+        if self._query is not None:
+            from tui.screens.needs import NeedsScreen
+
+            self.app.push_screen(NeedsScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
