@@ -142,6 +142,7 @@ def _page(told: Told, columns: int) -> Iterator[str]:
 
 def _item(told: Told, need: Need, flow: ReelFlow, columns: int) -> Iterator[str]:
     from stock.core.moments import date_of
+    from stock.core.words import percent
     from stock.desk.forecasting import standing_words
 
     yield from wrapped(f"{need.stock_item}: {standing_words(told.shelf(need.stock_item))}", columns)
@@ -165,7 +166,7 @@ def _item(told: Told, need: Need, flow: ReelFlow, columns: int) -> Iterator[str]
             date_of(start).isoformat(),
             *(str(reels[at]).rjust(3) for reels in (need.p10, need.p50, need.p90)),
             str(need.minutes_only[at]).rjust(7),
-            _percent(need.short[at]).rjust(5),
+            percent(need.short[at]).rjust(5),
             *(
                 str(reels[at]).rjust(len(head))
                 for head, reels in (
@@ -200,7 +201,7 @@ def _item(told: Told, need: Need, flow: ReelFlow, columns: int) -> Iterator[str]
         text = f"{name}: {_reels(reels[-1])} where it happens"
         text += f" ({chances[name] / 10:g} % sure)" if chances[name] < 1000 else ""
         if name in told.forecast.too_long:
-            text += f"; a take is longer than a whole reel in {_percent(told.forecast.too_long[name])} of the trials"
+            text += f"; a take is longer than a whole reel in {percent(told.forecast.too_long[name])} of the trials"
         yield from wrapped(text, columns, "  ")
     for line in _not_counted(told, need.stock_item):
         yield from wrapped(line, columns)
@@ -227,12 +228,3 @@ def _not_counted_words(row: NotCounted) -> str:
 
 def _reels(count: int) -> str:
     return f"{count} reel{'' if count == 1 else 's'}"
-
-
-def _percent(share: float) -> str:
-    """A chance in whole percent; one that is not quite nothing, or not quite sure, is not rounded to it."""
-    if 0 < share < 0.005:
-        return "<1 %"
-    if 0.995 <= share < 1:
-        return ">99 %"
-    return f"{share * 100:.0f} %"

@@ -140,7 +140,9 @@ class Forecaster:
         ahead = tuple(_changed(project, asked, rules) for project in every if project.project not in asked.drop)
         left_out += [LeftOut(name, None, "left out on request") for name in sorted({*asked.drop})]
         left_out = [row for row in left_out if row.says == "left out on request" or row.project not in asked.drop]
-        weeks = weeks_from(day, asked.weeks or rules.number("forecast_weeks"), rules.number("week_begins"))
+        weeks = weeks_from(
+            day, asked.weeks or _within(rules, "forecast_weeks", 1, MOST_WEEKS), rules.number("week_begins")
+        )
         items = sorted({project.stock_item for project in every})
         pools: Mapping[str, tuple[Pool, ...]] = self._stock.pools
         question = Question(
@@ -148,7 +150,7 @@ class Forecaster:
             tuple(Shelf(item, self._lengths[item], pools.get(item, ()), self._coming.get(item, ())) for item in items),
             day,
             weeks,
-            asked.trials or rules.number("forecast_trials"),
+            asked.trials or _within(rules, "forecast_trials", _FEWEST_TRIALS, MOST_TRIALS),
             rules.number("forecast_seed") if asked.seed is None else asked.seed,
         )
         service = rules.number("service_level") if asked.service is None else asked.service
@@ -172,6 +174,11 @@ def _require_known(drop: Collection[str], ahead: list[Ahead], left_out: list[Lef
 
             near = get_close_matches(name, sorted(known), 3)
             raise NoSuchProject(project=shown(name), near=f"; did you mean {', '.join(near)}?" if near else "")
+
+
+def _within(rules: Rules, name: str, least: int, most: int) -> int:
+    """A house rule's value, the nearest that makes sense."""
+    return min(max(rules.number(name), least), most)
 
 
 def _changed(project: Ahead, asked: Asked, rules: Rules) -> Ahead:

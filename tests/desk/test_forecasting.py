@@ -219,6 +219,16 @@ def test_the_house_rules_stand_in_for_what_is_not_asked(desk: Desk) -> None:
     assert date_of(told.question.weeks[0]).isoweekday() == 7
 
 
+def test_rules_that_make_no_sense_count_as_the_nearest_that_do(desk: Desk) -> None:
+    entered(desk)
+    rules = {"forecast_weeks": "0", "forecast_trials": "0", "service_level": "1", "week_begins": "9"}
+    for rule, value in {**rules, "leftover_reels": "100000", "common_factor": "1"}.items():
+        desk.add("rule", {"rule": rule, "value": value, "date": "2026-01-01"})
+    told = Forecaster(desk).forecast()
+    assert (len(told.question.weeks), told.question.trials, told.service) == (1, 100, 1000)
+    assert told.question.weeks[0] <= told.as_of.day < told.question.weeks[0] + 7
+
+
 def test_needs_are_given_at_a_service_level(desk: Desk) -> None:
     entered(desk, takes_low="1", takes_high="8")
     desk.add("rule", {"rule": "forecast_trials", "value": "300", "date": "2026-01-01"})

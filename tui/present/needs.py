@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from stock.core.moments import date_of
+from stock.core.words import percent
 from stock.edge.visible import safe
 from tui.present.chart import DIAMOND, HALF, LEVEL, LIGHT, RING, SOLID, Band, Trace
 from tui.present.line import Piece as Inked
@@ -83,15 +84,6 @@ def traces_of(shown: Shown) -> list[Trace]:
     traces.append(Trace(shown.flow.shelf.p50, RING, "blank", floor=True))
     traces.append(Trace(shown.flow.arrived, LEVEL, "yes", through=True))
     return traces
-
-
-def percent(share: float) -> str:
-    """A chance in whole percent; one that is not quite nothing, or not quite sure, is not rounded to it."""
-    if 0 < share < 0.005:
-        return "<1 %"
-    if 0.995 <= share < 1:
-        return ">99 %"
-    return f"{share * 100:.0f} %"
 
 
 def head_pieces(beside: bool, width: int) -> list[Piece]:

@@ -22,6 +22,9 @@ from stock.planning.forecast.laying import Floats, Ints, Measures
 from stock.planning.forecast.sessions import Recorded, record
 from stock.planning.need import Need
 
+MOST_LEFTOVERS = 20
+"""Reels passed over that are kept in mind at most, whatever the house's rule."""
+
 Watch = Callable[[str, Flow, Week], None]
 """Sees the state of every trial at each week's end: the stock item, the flow, the week."""
 
@@ -41,7 +44,9 @@ def forecast(question: Question, rules: Rules, service: int, watch: Watch | None
                 continue
             on = drawing.happens(project, seed, trials)
             measures = Measures.of(shelf.length, project.speed, rules)
-            found = record(project, measures, rules.number("leftover_reels"), question.today, seed, factor, on)
+            found = record(
+                project, measures, min(rules.number("leftover_reels"), MOST_LEFTOVERS), question.today, seed, factor, on
+            )
             recorded.append((project, found))
             share = float(found.too_long.mean())
             if share:
