@@ -122,7 +122,8 @@ def _page(told: Told, columns: int) -> Iterator[str]:
         yield from wrapped(
             f"New reels to have bought by the end of each week, {weeks} week{'s' if weeks > 1 else ''} ahead: P50 is "
             "as likely too much as too little, P90 is enough nine times in ten. Beside them what minutes per reel "
-            "would say, and the chance of running short with what is on hand and on order. Weeks in which nothing "
+            "would say (mins), the chance of running short with what is on hand and on order, where the reels are, and "
+            "how many have come from orders. Weeks in which nothing "
             "changes are left out.",
             columns,
         )
@@ -151,21 +152,21 @@ def _item(told: Told, need: Need, flow: ReelFlow, columns: int) -> Iterator[str]
         "P10",
         "P50",
         "P90",
-        "minutes",
+        "mins",
         "short",
         "shelf",
         "out",
         "waiting",
         "back",
         "worn",
-        "arrived",
+        "come",
         "",
     ]
     rows = [
         [
             date_of(start).isoformat(),
             *(str(reels[at]).rjust(3) for reels in (need.p10, need.p50, need.p90)),
-            str(need.minutes_only[at]).rjust(7),
+            str(need.minutes_only[at]).rjust(4),
             percent(need.short[at]).rjust(5),
             *(
                 str(reels[at]).rjust(len(head))
@@ -177,7 +178,7 @@ def _item(told: Told, need: Need, flow: ReelFlow, columns: int) -> Iterator[str]
                     ("worn", flow.worn_out.p50),
                 )
             ),
-            str(flow.arrived[at]).rjust(7),
+            str(flow.arrived[at]).rjust(4),
             "",
         ]
         for at, start in enumerate(need.weeks)
