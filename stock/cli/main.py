@@ -28,6 +28,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
     "trust": ("trusting:trust", "Can a reel be trusted at one place? All that is known there."),
     "log": ("session:log", "The session log at the machine: start, stop, mark, name, what is left."),
+    "forecast": ("forecasting:forecast", "What will have to be bought, week by week, with its odds."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),
     "prove": ("proving:prove", "Prove a copy of a transfer: read, decode, measure and hash every file."),

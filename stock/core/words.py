@@ -42,3 +42,12 @@ def _plain(units: int, one: int) -> str:
 def stretch(lo: int, hi: int, speed: int) -> str:
     """A stretch as `3:10 to 7:40`, times from the head at a speed."""
     return f"{clock(time_of(lo, speed))} to {clock(time_of(hi, speed))}"
+
+
+def percent(share: float) -> str:
+    """A chance in whole percent; one that is not quite nothing, or not quite sure, is not rounded to it."""
+    if 0 < share < 0.005:
+        return "<1 %"
+    if 0.995 <= share < 1:
+        return ">99 %"
+    return f"{share * 100:.0f} %"

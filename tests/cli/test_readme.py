@@ -60,7 +60,9 @@ def test_every_command_and_common_option_is_named() -> None:
         assert f" {verdict}` |" in README
 
 
-@pytest.mark.parametrize("args", [["advise"], ["reels"], ["show", "M-0151"], ["rules"], ["check"]])
+@pytest.mark.parametrize(
+    "args", [["advise"], ["reels"], ["show", "M-0151"], ["rules"], ["check"], ["forecast", "--weeks", "3"]]
+)
 def test_every_key_of_an_answer_is_named(call: Call, loaded_house: Path, args: list[str]) -> None:
     answer = call(*args, "--json", on=loaded_house).answer
     for key in _keys(answer):

@@ -325,6 +325,12 @@ class ShelfScreen(WorkingScreen[None]):
             row = self._list.row
             self.app.push_screen(SessionScreen(None if row is None else row.reel, resume=True))
 
+    def action_needs(self) -> None:
+        """See what will have to be bought."""
+            from tui.screens.needs import NeedsScreen
+
+            self.app.push_screen(NeedsScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
