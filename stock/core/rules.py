@@ -71,6 +71,11 @@ RULES: tuple[RuleDefinition, ...] = (
     RuleDefinition("tones_s", "time", 105 * _SECOND, 1, "alignment tones on a newly opened reel"),
     RuleDefinition("guard_s", "time", 20 * _SECOND, 1, "guard after the last live recording"),
     RuleDefinition("guard_share", "share", 2, 1, "guard, as a share of the distance from zero"),
+    RuleDefinition(
+        "holding_share", "share", 100, 0, f"what keeping tape costs a year, as a share of its price ({_OWN})"
+    ),
+    RuleDefinition("left_over_share", "share", 800, 0, f"what a reel bought and not yet needed is worth ({_OWN})"),
+    RuleDefinition("budget_month", "count", 0, 0, "for tape in a month, in whole units of currency; 0 is no limit"),
 )
 
 BY_NAME = {rule.name: rule for rule in RULES}

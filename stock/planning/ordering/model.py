@@ -53,13 +53,19 @@ class Choice(NamedTuple):
 class Item(NamedTuple):
     """What is needed of one stock item. need: cumulative reels by the end of each week, never falling.
 
-    holding: a reel for a week; worth: a reel left at the end; both in thousandths of a minor unit.
+    holding: a reel for one unit of time; worth: a reel left at the end; both in thousandths of a minor unit. lengths:
+    units of time in each week, one each where it is empty.
     """
 
     name: str
     need: tuple[int, ...]
     holding: int = 0
     worth: int = 0
+    lengths: tuple[int, ...] = ()
+
+    def kept(self, week: int) -> int:
+        """The time from a week's beginning to the end."""
+        return sum(self.lengths[week:]) if self.lengths else len(self.need) - week
 
 
 class Task(NamedTuple):
@@ -88,12 +94,17 @@ class Solved(NamedTuple):
 def weight(task: Task, choice: Choice) -> int:
     """What each reel of a choice weighs beside its price: kept from its week on, less its worth at the end."""
     item = task.items[choice.item]
-    return item.holding * (len(item.need) - choice.week) - item.worth
+    return item.holding * item.kept(choice.week) - item.worth
 
 
 def constant(task: Task) -> int:
     """What the need takes off every answer's weight: reels used are not kept, and are worth nothing at the end."""
-    return sum(-item.holding * sum(item.need) + item.worth * item.need[-1] for item in task.items if item.need)
+    total = 0
+    for item in task.items:
+        lengths = item.lengths or (1,) * len(item.need)
+        used = sum(reels * length for reels, length in zip(item.need, lengths, strict=True))
+        total += item.worth * (item.need[-1] if item.need else 0) - item.holding * used
+    return total
 
 
 def fees(task: Task, bought: Sequence[int]) -> dict[tuple[str, int], int]:
