@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
     "order": ("ordering:order", "What to order, from whom, how many, by when, and what it costs."),
+    "cost": ("costing:cost", "What tape costs: value, projects, write-offs, months, prices."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),
     "prove": ("proving:prove", "Prove a copy of a transfer: read, decode, measure and hash every file."),
