@@ -83,7 +83,10 @@ def add_table(
     """A table with its head on every page. right: columns of numbers. bold_from: the first row that is a total."""
     texts = [[printable(cell) for cell in row] for row in (heads, *rows)]
     pdf.set_font(FONT, size=9)
-    widths = [max(pdf.get_string_width(row[at]) for row in texts) + 3 for at in range(len(heads))]
+    widths = [
+        max(pdf.get_string_width(row[at]) * (1.1 if row is texts[0] else 1) for row in texts) + 4
+        for at in range(len(heads))
+    ]
     room = pdf.epw
     if sum(widths) > room:
         widths[-1] = max(20.0, widths[-1] - (sum(widths) - room))
