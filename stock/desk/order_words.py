@@ -65,6 +65,8 @@ def line_words(line: Line, made: Planned) -> str:
         parts.append("for " + ", ".join(f"{reason.project} {reason.reels}" for reason in line.reasons[:3]))
     parts.append(f"usually there by {day_words(line.likely)}")
     words = [_price_words(line, made.currency)]
+    if line.fee:
+        words.append(f"with {money_of(line.fee, made.currency)} for the order")
     return f"{line.supplier}, {line.stock_item}: {'; '.join([*parts, *filter(None, words)])}."
 
 

@@ -17,6 +17,7 @@ from stock.edge.problems import Problem
 from stock.planning.need import Need
 from stock.planning.ordering.offers import Change, Offer, Scenario, Trouble, last_day, offers_of, tiers
 from stock.planning.ordering.plan import Ask, BadLock, OrderPlan, budget_troubles, month_of, plan
+from stock.planning.ordering.solve import LIMIT_S
 
 Needs = Callable[[int | None], list[Need]]
 """The need at a service level in thousandths (None: the house's own)."""
@@ -31,7 +32,7 @@ STEPS = (500, 800, 900, 950, 990)
 class NoNeed(DeskError):
     code = "no-need"
     wording = "nothing says what is needed"
-    remedy = "Enter projects ahead (`reelward add project`), or name the need: --need ITEM=REELS@DATE."
+    remedy = "Enter projects ahead with their first day and takes, or name the need: ITEM=REELS@DATE."
 
 
 @dataclass
@@ -57,11 +58,15 @@ class Row:
 
 
 class Buyer:
-    """Makes order plans on one house; what it reads, it reads anew for each plan."""
+    """Makes order plans on one house; what it reads, it reads anew for each plan.
 
-    def __init__(self, desk: Desk, needs: Needs | None = None) -> None:
+    needs: the forecast. limit_s: how long a solver may take.
+    """
+
+    def __init__(self, desk: Desk, needs: Needs | None = None, *, limit_s: float = LIMIT_S) -> None:
         self._desk = desk
         self._needs = needs
+        self._limit_s = limit_s
 
     def asked(self, cells: Mapping[str, Any]) -> Asked:
         """What somebody typed, read. Raises CannotEnter."""
@@ -87,6 +92,7 @@ class Buyer:
             asked.scenario(kept),
             house.rules.number("holding_share"),
             house.rules.number("left_over_share"),
+            self._limit_s,
         )
         try:
             made = plan(ask)

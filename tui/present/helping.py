@@ -21,6 +21,8 @@ _PLACES = {
     "shelf": "Keys in the reel list",
     "reel list": "Keys in the reel list",
     "filter": "Keys in the filter",
+    "buying": "Keys where tape is bought",
+    "order line": "Keys on a line set by hand",
     "tape map": "Keys on the tape map",
     "reel": "Keys on a reel's page",
     "history": "Keys in a reel's history",

@@ -310,6 +310,13 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(PickScreen())
 
+    def action_buy(self) -> None:
+        """What to order, and what tape costs."""
+        if self._query is not None:
+            from tui.screens.buying import BuyingScreen
+
+            self.app.push_screen(BuyingScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
