@@ -26,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
+    "forecast": ("forecasting:forecast", "What will have to be bought, week by week, with its odds."),
     "order": ("ordering:order", "What to order, from whom, how many, by when, and what it costs."),
     "orders": ("receiving:orders", "What is on order, how much of it is here, how late the rest is."),
     "receive": ("receiving:receive", "Enter that reels of an order came: numbered, priced, ready to label."),

@@ -38,7 +38,7 @@ def order(settings: Settings, /, beside: bool, **given: Any) -> None:
         buyer = Buyer(desk)
         asked = buyer.asked(given)
         made = buyer.plan(asked)
-        rows = scenarios(made) if beside else []
+        rows = [*scenarios(made), *buyer.other_work(made)] if beside else []
         others = buyer.beside(asked, made) if beside else (None, None)
     if settings.as_json:
         say_json({**plan_json(made), **({"scenarios": [_row_json(row, made) for row in rows]} if beside else {})})
@@ -167,7 +167,9 @@ def _beside(
     from stock.desk.order_words import proof_words, scenario_cells
 
     heads = [f"{'total':>9}", "reels", "short", f"{'this plan then':>14}", "proof", "if"]
-    yield from table(heads, [[*scenario_cells(row, made), proof_words(row.plan), row.says] for row in rows], columns)
+    yield from table(
+        heads, [[*scenario_cells(row, made.currency), proof_words(row.plan), row.says] for row in rows], columns
+    )
     for words, other in zip(("cheaper", "safer"), others, strict=True):
         if other is not None and other.service is not None:
             reels = sum(line.quantity for line in other.plan.lines)

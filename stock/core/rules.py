@@ -71,6 +71,14 @@ RULES: tuple[RuleDefinition, ...] = (
     RuleDefinition("tones_s", "time", 105 * _SECOND, 1, "alignment tones on a newly opened reel"),
     RuleDefinition("guard_s", "time", 20 * _SECOND, 1, "guard after the last live recording"),
     RuleDefinition("guard_share", "share", 2, 1, "guard, as a share of the distance from zero"),
+    RuleDefinition("service_level", "share", 900, 1, "chance of not running short that the house wants to buy for"),
+    RuleDefinition("common_factor", "share", 150, 1, "how far all projects together may need more takes, or fewer"),
+    RuleDefinition("leftover_reels", "count", 2, -1, "reels passed over that a shorter title may still go on"),
+    RuleDefinition("counts_as_reel", "share", 900, 1, "fit tape, as a share of a new reel's, to count as one on hand"),
+    RuleDefinition("week_begins", "count", 1, 0, "the day weeks are counted from: 1 Monday to 7 Sunday"),
+    RuleDefinition("forecast_weeks", "count", 26, 0, "weeks a forecast looks ahead"),
+    RuleDefinition("forecast_trials", "count", 10_000, 0, "trials of a forecast"),
+    RuleDefinition("forecast_seed", "count", 1, 0, "what a forecast's chance begins with: the same gives the same"),
     RuleDefinition(
         "holding_share", "share", 100, 0, f"what keeping tape costs a year, as a share of its price ({_OWN})"
     ),

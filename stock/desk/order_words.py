@@ -32,7 +32,7 @@ def reels_words(count: int) -> str:
 def proof_words(plan: OrderPlan) -> str:
     """How sure it is that no plan is cheaper."""
     if plan.optimal:
-        return "cheapest" if not plan.shortages else "best there is"
+        return "proved"
     return "not proved" if plan.gap is None else f"within {plan.gap * 100:.1f} %"
 
 
@@ -106,13 +106,18 @@ def ledger_words(made: Planned) -> list[str]:
     return found
 
 
-def scenario_cells(row: Row, made: Planned) -> list[str]:
+def then_words(row: Row, currency: str) -> str:
+    """What the present plan would cost in a scenario."""
+    if row.unchanged is None:
+        return "not to be had" if row.lost else ""
+    return money_of(row.unchanged, currency)
+
+
+def scenario_cells(row: Row, currency: str) -> list[str]:
     """One scenario as the cells of a table: total, reels, short, what the present plan would cost then."""
-    then = money_of(made.plan.total if row.plan is made.plan else row.unchanged or 0, made.currency)
-    lost = row.unchanged is None and row.plan is not made.plan
     return [
-        f"{money_of(row.plan.total, made.currency):>9}",
+        f"{money_of(row.plan.total, currency):>9}",
         f"{sum(line.quantity for line in row.plan.lines):5}",
         f"{sum(short.reels for short in row.plan.shortages):5}",
-        f"{'not to be had' if lost else then:>14}",
+        f"{then_words(row, currency):>14}",
     ]

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from stock.core.measure import IPS
 from stock.core.rules import Rules
 from stock.desk.desk import Desk
 from stock.desk.errors import CannotEnter, DeskError
+from stock.desk.forecasting import Asked as ForecastAsked
+from stock.desk.forecasting import Forecaster
 from stock.desk.order_cells import Asked, asked_of
 from stock.desk.purchases import Purchases, purchases
 from stock.edge.cells import minor_units
 from stock.edge.problems import Problem
 from stock.planning.need import Need
-from stock.planning.ordering.offers import Change, Offer, Scenario, Trouble, last_day, offers_of, tiers
+from stock.planning.ordering.offers import Change, Scenario, Trouble, last_day, offers_of, tiers
 from stock.planning.ordering.plan import Ask, BadLock, OrderPlan, budget_troubles, month_of, plan
 from stock.planning.ordering.solve import LIMIT_S
 
@@ -24,6 +28,7 @@ Needs = Callable[[int | None], list[Need]]
 
 _SOON = 56
 """Days until the rise that is looked at beside every plan."""
+_PROJECTS_DROPPED = 3
 
 STEPS = (500, 800, 900, 950, 990)
 """Service levels, in thousandths, among which the next cheaper and the next safer plan are looked for."""
@@ -50,23 +55,35 @@ class Planned:
 
 @dataclass
 class Row:
-    """One scenario: its name in words, the plan under it, and what today's plan would cost if it came to that."""
+    """One scenario: its name in words, the plan under it, and what today's plan would cost if it came to that.
+
+    unchanged: None where that says nothing; lost: where some of it could not be ordered then.
+    """
 
     says: str
     plan: OrderPlan
     unchanged: int | None
+    lost: bool = False
 
 
 class Buyer:
     """Makes order plans on one house; what it reads, it reads anew for each plan.
 
-    needs: the forecast. limit_s: how long a solver may take.
+    needs: the need at a service level, the house's own forecast where not given. limit_s: how long a solver may take.
     """
 
     def __init__(self, desk: Desk, needs: Needs | None = None, *, limit_s: float = LIMIT_S) -> None:
         self._desk = desk
         self._needs = needs
         self._limit_s = limit_s
+        self._forecaster: Forecaster | None = None
+
+    def _forecast(self, service: int | None, **changes: Any) -> list[Need]:
+        if self._needs is not None:
+            return self._needs(service)
+        if self._forecaster is None:
+            self._forecaster = Forecaster(self._desk)
+        return list(self._forecaster.forecast(ForecastAsked(service=service, **changes)).forecast.needs)
 
     def asked(self, cells: Mapping[str, Any]) -> Asked:
         """What somebody typed, read. Raises CannotEnter."""
@@ -78,8 +95,8 @@ class Buyer:
             house = self._desk.house(())
             read = purchases(reader, house.calendar, house.as_of)
         offers, troubles, currency = offers_of(read.quotes, read.today, asked.currency)
-        service = None if asked.needs else asked.service
-        needs = self._need(asked, read.today, offers)
+        service = None if asked.needs else asked.service or house.rules.number("service_level")
+        needs = self._need(asked, read.today)
         kept = currency or asked.currency or ""
         ask = Ask(
             needs,
@@ -101,10 +118,10 @@ class Buyer:
             raise CannotEnter([Problem("lock", said, "a line that can be ordered", bad.says)]) from None
         return Planned(made, ask, kept, service, _notes(ask, read, troubles), needs, read)
 
-    def _need(self, asked: Asked, today: int, offers: Sequence[Offer]) -> list[Need]:
+    def _need(self, asked: Asked, today: int) -> list[Need]:
         if asked.needs:
             return asked.typed_needs(today)
-        found = self._needs(asked.service) if self._needs is not None else []
+        found = self._forecast(asked.service)
         if not found:
             raise NoNeed()
         return found
@@ -120,11 +137,35 @@ class Buyer:
             None if above is None else self.plan(replace(asked, service=above)),
         )
 
+    def other_work(self, made: Planned) -> list[Row]:
+        """The plan if the work were done otherwise: at another speed, wiped at once, or one project dropped.
+
+        None of them for a need typed, of which nobody knows where it comes from.
+        """
+        if made.service is None or self._needs is not None:
+            return []
+        projects = Counter[str]()
+        for line in made.plan.lines:
+            projects.update({reason.project: reason.reels for reason in line.reasons})
+        ways: list[tuple[str, dict[str, Any]]] = [
+            ("all at 15 ips", {"speed": 15 * IPS}),
+            ("all at 30 ips", {"speed": 30 * IPS}),
+            ("all through into files", {"mode": "through"}),
+            ("all kept until the mix", {"mode": "keep-all"}),
+        ]
+        biggest = sorted(projects, key=lambda name: (-projects[name], name))[:_PROJECTS_DROPPED]
+        ways += [(f"without {name}", {"drop": (name,)}) for name in biggest]
+        rows = []
+        for says, changes in ways:
+            needs = self._forecast(made.service, **changes)
+            rows.append(Row(says, plan(replace(made.ask, needs=needs)), None))
+        return rows
+
 
 def scenarios(made: Planned) -> list[Row]:
     """The plan beside what it would be at other prices: all a tenth dearer, each supplier's end, a rise in a while."""
     ask = made.ask
-    rows = [Row("as quoted", made.plan, None)]
+    rows = [Row("as quoted", made.plan, made.plan.total)]
     suppliers = sorted({line.supplier for line in made.plan.lines})
     after = ask.today + _SOON
     others = [("all prices +10 %", _with_change(ask.scenario, Change(100)))]
@@ -132,7 +173,8 @@ def scenarios(made: Planned) -> list[Row]:
     others += [(f"all prices +10 % in {_SOON // 7} weeks", _with_change(ask.scenario, Change(100, after)))]
     for says, scenario in others:
         try:
-            rows.append(Row(says, plan(replace(ask, scenario=scenario)), unchanged(made, scenario)))
+            cost = unchanged(made, scenario)
+            rows.append(Row(says, plan(replace(ask, scenario=scenario)), cost, cost is None))
         except BadLock:
             # a line set by hand is not for sale then
             continue

@@ -1,4 +1,4 @@
-"""What the house will need to buy, week by week, with its odds: where forecast and order plan meet."""
+"""What the shelf will need: the seam between the forecast and the order plan."""
 
 from __future__ import annotations
 
@@ -7,13 +7,12 @@ from typing import NamedTuple
 
 
 class Need(NamedTuple):
-    """The cumulative net need of new reels of one stock item by the end of each week.
+    """New reels of one stock item needed by the end of each week, net of what comes back, cumulative.
 
-    weeks: day numbers of the week starts; every other tuple has one value for each. p10, p50, p90, service: quantiles
-    of the reels that must have been bought by then, reels on order not counted (service: at the house's service level),
-    never falling. minutes_only: the median had every minute of every reel been used. short: the chance of running
-    short in that week with what is on hand and on order. by_project: the median of the reels each project has taken
-    by then, where it happens. standard_error: of p90, in reels.
+    weeks: day numbers of the weeks' first days. p10, p50, p90, service: quantiles of the running maximum, in reels;
+    service is that of the house's service level. minutes_only: what minutes-per-reel arithmetic says. short: chance of
+    running short with what is on hand and on order. by_project: median cumulative reels of each project.
+    standard_error: of p90, in reels.
     """
 
     stock_item: str

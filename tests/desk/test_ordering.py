@@ -157,6 +157,18 @@ def test_the_next_cheaper_and_the_next_safer_plan(quoted: Desk) -> None:
     assert (cheaper.service, safer.service) == (800, 950)
 
 
+def test_the_houses_own_forecast_is_what_is_planned_for(demo: Desk) -> None:
+    buyer = Buyer(demo)
+    made = buyer.plan(buyer.asked({}))
+    assert made.service == 900
+    assert made.plan.optimal
+    assert any(line.reasons for line in made.plan.lines)
+    rows = {row.says: row.plan.total for row in buyer.other_work(made)}
+    assert rows["all at 30 ips"] > rows["all at 15 ips"]
+    assert rows["all kept until the mix"] > rows["all through into files"]
+    assert any(says.startswith("without ") for says in rows)
+
+
 def test_scenarios_side_by_side(quoted: Desk) -> None:
     made = planned(quoted)
     rows = {row.says: row for row in scenarios(made)}
@@ -165,6 +177,7 @@ def test_scenarios_side_by_side(quoted: Desk) -> None:
     assert dearer.unchanged == 4 * 23_100 + 1_800
     gone = rows["without Portside"]
     assert gone.unchanged is None
+    assert gone.lost
     assert {line.supplier for line in gone.plan.lines} == {"Quay [bold]"}
     ahead = rows["all prices +10 % in 8 weeks"]
     assert ahead.unchanged is not None

@@ -28,6 +28,8 @@ BOTH = f"{NEED}, C40-1-2500=3@2027-02-08"
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     with demo_desk(tmp_path) as desk:
+        # enough for a forecast that nobody looks at closely
+        desk.add("rule", {"rule": "forecast_trials", "value": "100"})
         yield desk
 
 

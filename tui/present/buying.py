@@ -14,6 +14,7 @@ from stock.desk.order_words import (
     proof_words,
     reels_words,
     short_words,
+    then_words,
 )
 from tui.present.row import Piece, fitted
 
@@ -88,15 +89,13 @@ def beside_lines(
     room = min(_BAR_MOST, max(8, width - _BESIDE))
     lines = [[Piece(f"{'total':>10} {'reels':>5} {'short':>5} {'this plan then':>14}  {'if':30}", "quiet")]]
     for row in rows:
-        is_made = row.plan is made.plan
-        then = "" if is_made else "not to be had" if row.unchanged is None else money_of(row.unchanged, made.currency)
         short = sum(each.reels for each in row.plan.shortages)
         lines.append(
             [
-                Piece(f"{money_of(row.plan.total, made.currency):>10}", "sorted" if is_made else ""),
+                Piece(f"{money_of(row.plan.total, made.currency):>10}", "sorted" if row.plan is made.plan else ""),
                 Piece(f" {sum(line.quantity for line in row.plan.lines):5}"),
                 Piece(f" {short:5}" if short else f" {'':5}", "verdict-keep"),
-                Piece(f" {then:>14}  ", "verdict-keep" if row.unchanged is None and not is_made else ""),
+                Piece(f" {then_words(row, made.currency):>14}  ", "verdict-keep" if row.lost else ""),
                 Piece(f"{fitted(row.says, 34)}  "),
                 Piece(bar(row.plan.total, most, room) if width >= _WIDE else "", "tape-free"),
             ]

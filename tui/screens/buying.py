@@ -263,7 +263,7 @@ class BuyingScreen(WorkingScreen[None]):
         from stock.desk.ordering import Buyer, scenarios
 
         buyer = self._buyer or Buyer(self.desk, limit_s=_LIMIT_S)
-        return made, scenarios(made), buyer.beside(buyer.asked(cells), made)
+        return made, [*scenarios(made), *buyer.other_work(made)], buyer.beside(buyer.asked(cells), made)
 
     def _show_beside(self, found: tuple[Planned, list[Row], tuple[Planned | None, Planned | None]]) -> None:
         if self._view == "beside":
