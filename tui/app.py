@@ -36,6 +36,7 @@ _KEYS_IN_WORDS = {
     "f5": "F5",
     "f6": "F6",
     "f7": "F7",
+    "f8": "F8",
     "enter": "Enter",
     "escape": "Esc",
     "pageup": "PgUp",

@@ -9,7 +9,7 @@ from tests.cli.conftest import Call
 
 def test_an_order_is_received_in_part_and_labelled(call: Call, house: Path, tmp_path: Path) -> None:
     listed = call("orders", "--json", on=house).answer["orders"]
-    assert {row["order"]: row["open"] for row in listed} == {"PO-012": 12, "PO-013": 4}
+    assert {row["order"]: row["open"] for row in listed} == {"PO-012": 12, "PO-013": 4, "PO-015": 4}
     labels = tmp_path / "labels.pdf"
     ran = call(
         "receive", "PO-012", "--quantity", "4", "--first-reel", "M-0200", "--batch", "40-2611", "--labels", str(labels),
@@ -35,8 +35,10 @@ def test_what_is_refused_enters_nothing(call: Call, house: Path) -> None:
 
 def test_late_orders_say_so(call: Call, loaded_house: Path) -> None:
     ran = call("orders", "--today", "2026-11-20", on=loaded_house)
+    (late,) = [line for line in ran.out.splitlines() if "late" in line]
+    assert late.startswith("PO-015")
+    assert "32 days late" in late
     assert "PO-013" in ran.out
-    assert "late" not in ran.out
     assert "PO-001" in call("orders", "--all", on=loaded_house).out
 
 

@@ -15,8 +15,10 @@ from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_d
 from tui.app import ReelwardApp
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.order_line import OrderLine
+from tui.dialogs.receive import Receive
 from tui.present.buying import BAR, bar
 from tui.screens.buying import BuyingScreen
+from tui.screens.orders import OrdersScreen
 from tui.screens.shelf import ShelfScreen
 from tui.widgets.typed import Typed
 
@@ -189,6 +191,44 @@ async def test_how_it_looks(desk: Desk, size: tuple[int, int]) -> None:
         await check_picture(pilot, f"buying-beside-{size[0]}x{size[1]}")
         await keys(pilot, "f5")
         await check_picture(pilot, f"buying-costs-{size[0]}x{size[1]}")
+
+
+async def test_orders_are_received_from_the_screen(desk: Desk, tmp_path: Path) -> None:
+    async with buying(desk) as (app, pilot):
+        await keys(pilot, "f8")
+        assert isinstance(app.screen, OrdersScreen)
+        assert "2 of 3 orders late" in words(app, "said")
+        await keys(pilot, "down", "down", "f2")
+        dialog = app.screen
+        assert isinstance(dialog, Receive)
+        dialog.query_one("#quantity", Typed).value = "many"
+        await keys(pilot, "f2")
+        assert app.screen is dialog
+        for name, text in (("quantity", "5"), ("first_reel", "M-0200"), ("labels", str(tmp_path / "labels.pdf"))):
+            dialog.query_one(f"#{name}", Typed).value = text
+        await keys(pilot, "f2")
+        assert isinstance(app.screen, OrdersScreen)
+        assert "15 reels on order" in words(app, "said")
+        assert (tmp_path / "labels.pdf").read_bytes().startswith(b"%PDF-")
+        with desk.store.reading() as reader:
+            assert len(reader.raw("SELECT reel FROM reels WHERE reel BETWEEN 'M-0200' AND 'M-0204'")) == 5
+        # more than was ordered is refused, in words
+        await keys(pilot, "f2")
+        app.screen.query_one("#quantity", Typed).value = "99"
+        await keys(pilot, "f2")
+        assert isinstance(app.screen, OrdersScreen)
+        assert "15 reels on order" in words(app, "said")
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, BuyingScreen)
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+async def test_how_orders_look(desk: Desk, size: tuple[int, int]) -> None:
+    async with buying(desk, size) as (_, pilot):
+        await keys(pilot, "f8")
+        await check_picture(pilot, f"orders-{size[0]}x{size[1]}")
+        await keys(pilot, "f2")
+        await check_picture(pilot, f"receive-{size[0]}x{size[1]}")
 
 
 def test_bars() -> None:

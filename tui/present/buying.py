@@ -21,9 +21,11 @@ from tui.present.row import Piece, fitted
 if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
     from stock.desk.ordering import Planned, Row
+    from stock.desk.purchases import Standing
     from stock.planning.ordering.plan import Line
 
 LOCKED = "\u25a0"
+LATE, HERE = "!", "\u2713"
 BAR = "\u2501"
 _HALF = "\u2578"
 _COLUMNS = (("order by", 10), ("there by", 10), ("stock item", 12), ("reels", 5), ("each", 8), ("fee", 6), ("cost", 9))
@@ -58,8 +60,9 @@ def line_pieces(line: Line, currency: str, width: int) -> list[Piece]:
         money_of(line.fee, currency) if line.fee else "",
         money_of(line.cost, currency),
     ]
-    mark = Piece(f"{LOCKED} ", "accent") if line.locked else Piece("  ")
-    return [mark, Piece(_columns(cells, line.supplier, width - 2))]
+    # no colours: the line under the cursor is drawn on one of its own
+    mark = f"{LOCKED} " if line.locked else "  "
+    return [Piece(mark + _columns(cells, line.supplier, width - 2))]
 
 
 def plan_pieces(made: Planned) -> list[Piece]:
@@ -129,6 +132,49 @@ def bar(amount: int, most: int, cells: int) -> str:
         return ""
     halves = max(1, (amount * cells * 2 + most // 2) // most)
     return BAR * (halves // 2) + (_HALF if halves % 2 else "")
+
+
+_ORDER = (("order", 10), ("placed", 10), ("stock item", 12), ("reels", 5), ("here", 4), ("expected", 10), ("late", 8))
+_HEADS = {"late": "days"}
+
+
+def _order_line(cells: Sequence[str], last: str, width: int) -> str:
+    shown = [
+        fitted(cell, wide, right=name in ("reels", "here")) for (name, wide), cell in zip(_ORDER, cells, strict=True)
+    ]
+    taken = sum(wide for _, wide in _ORDER) + len(_ORDER)
+    return " ".join([*shown, fitted(last, max(4, width - taken))])
+
+
+def order_head(width: int) -> str:
+    """The heads over the orders."""
+    return f"  {_order_line([_HEADS.get(name, name) for name, _ in _ORDER], 'supplier', width - 2)}"
+
+
+def order_pieces(row: Standing, width: int) -> list[Piece]:
+    """One order as a line, signed where it is late or all here."""
+    placed = row.order
+    cells = [
+        placed.order,
+        "" if placed.day is None else day_words(placed.day),
+        placed.stock_item,
+        str(placed.quantity),
+        str(row.received),
+        "not said" if placed.expected is None else day_words(placed.expected),
+        f"{row.late} late" if row.late else "",
+    ]
+    sign = HERE if not row.open else LATE if row.late else " "
+    return [Piece(f"{sign} {_order_line(cells, placed.supplier, width - 2)}")]
+
+
+def orders_words(rows: Sequence[Standing]) -> str:
+    """What is on order, in a sentence."""
+    waiting = [row for row in rows if row.open]
+    if not waiting:
+        return "Nothing is on order."
+    late = sum(1 for row in waiting if row.late)
+    count = f"{reels_words(sum(row.open for row in waiting))} on order"
+    return f"{count}, {late} of {len(waiting)} orders late" if late else f"{count}, none late"
 
 
 def cost_lines(sheets: Sequence[Sheet], width: int) -> list[list[Piece]]:

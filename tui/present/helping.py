@@ -23,6 +23,8 @@ _PLACES = {
     "filter": "Keys in the filter",
     "buying": "Keys where tape is bought",
     "order line": "Keys on a line set by hand",
+    "orders": "Keys among the orders",
+    "receiving": "Keys where reels are received",
     "tape map": "Keys on the tape map",
     "reel": "Keys on a reel's page",
     "history": "Keys in a reel's history",

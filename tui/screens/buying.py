@@ -235,6 +235,16 @@ class BuyingScreen(WorkingScreen[None]):
             self._asked = None
             self._plan()
 
+    def action_orders(self) -> None:
+        """What is on order; the plan is made anew after it, as more may be here then."""
+        from tui.screens.orders import OrdersScreen
+
+        def back(_: None) -> None:
+            self._asked = None
+            self._plan()
+
+        self.app.push_screen(OrdersScreen(), back)
+
     # the other views
 
     def action_view(self, name: str) -> None:

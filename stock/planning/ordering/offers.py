@@ -104,7 +104,7 @@ def offers_of(
     kept = currency or usual
     for offer in found:
         if offer.currency != kept:
-            says = f"is quoted in {offer.currency}; the plan is made in {kept}, and currencies are never added up"
+            says = f"quoted in {offer.currency}, so left out of a plan in {kept}"
             troubles.append(Trouble("other-currency", _about(offer.supplier, offer.stock_item), says))
     return [offer for offer in found if offer.currency == kept], troubles, kept
 
