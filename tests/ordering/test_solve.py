@@ -56,6 +56,16 @@ def key(asked: Task, bought: tuple[int, ...]) -> tuple[int, int]:
     return sum(map(sum, shortage(asked, bought))), objective(asked, bought)
 
 
+def shared_of(seed: int) -> set[int]:
+    """The items of a case that can share an order's fee."""
+    asked = task(Random(seed), budgets=False)
+    groups: dict[tuple[str, int], set[int]] = {}
+    for choice in asked.choices:
+        if choice.fee:
+            groups.setdefault(choice.group, set()).add(choice.item)
+    return {item for items in groups.values() if len(items) > 1 for item in items}
+
+
 @pytest.mark.parametrize("seed", range(150))
 def test_each_item_alone_is_the_best_of_all(seed: int) -> None:
     random = Random(seed)
@@ -74,6 +84,14 @@ def test_each_item_alone_is_the_best_of_all(seed: int) -> None:
 def test_all_at_once_is_the_best_of_all(seed: int) -> None:
     asked = task(Random(1000 + seed), budgets=True)
     found = solve(asked, apart=False)
+    assert found.optimal
+    assert key(asked, found.bought) == best(asked)
+
+
+@pytest.mark.parametrize("seed", [seed for seed in range(300) if len(shared_of(seed)) > 1][:8])
+def test_items_that_share_fees_are_the_best_of_all(seed: int) -> None:
+    asked = task(Random(seed), budgets=False)
+    found = solve(asked)
     assert found.optimal
     assert key(asked, found.bought) == best(asked)
 
