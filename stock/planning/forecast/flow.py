@@ -72,6 +72,8 @@ class Held:
             if taken.any():
                 held -= taken
                 wanted -= taken
+                if not held.any():
+                    del self.by_wear[wear]
                 yield wear, taken
 
     def total(self) -> Ints:
