@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, NamedTuple, TypeVar
 
+from stock.core.moments import date_of
 from stock.desk.errors import CannotEnter
 from stock.edge import numbers
 from stock.edge.cells import CellError, Context, minor_units
@@ -20,6 +21,8 @@ T = TypeVar("T")
 
 _WEEK = 7
 _MOST_REELS = 10_000
+_FURTHEST = 3 * 365
+"""Days that a plan looks ahead, at most."""
 
 
 class Wanted(NamedTuple):
@@ -61,8 +64,14 @@ class Asked:
         return Scenario(self.rises, self.ends, prices)
 
     def typed_needs(self, today: int) -> list[Need]:
-        """The needs typed, week by week up to each day named; each of those days begins a week of its own."""
+        """The needs typed, week by week up to each day named; each of those days begins a week of its own.
+
+        Raises CannotEnter for a day too far ahead to plan for.
+        """
         days = sorted({wanted.day for wanted in self.needs})
+        if days[-1] > today + _FURTHEST:
+            says = f"a plan looks at most {_FURTHEST // 365} years ahead"
+            raise CannotEnter([Problem("need", date_of(days[-1]).isoformat(), "a day to plan for", says)])
         weeks = tuple(sorted({each for last in days for each in range(last, today - 1, -_WEEK)} | set(days)))
         found = []
         for item in sorted({wanted.stock_item for wanted in self.needs}):

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from threading import Lock
 from typing import Any
 
 from stock.core.measure import IPS
@@ -70,20 +71,31 @@ class Buyer:
     """Makes order plans on one house; what it reads, it reads anew for each plan.
 
     needs: the need at a service level, the house's own forecast where not given. limit_s: how long a solver may take.
+    stop: says whether nobody waits any more. Several threads may ask at once.
     """
 
-    def __init__(self, desk: Desk, needs: Needs | None = None, *, limit_s: float = LIMIT_S) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        needs: Needs | None = None,
+        *,
+        limit_s: float = LIMIT_S,
+        stop: Callable[[], bool] = lambda: False,
+    ) -> None:
         self._desk = desk
         self._needs = needs
         self._limit_s = limit_s
+        self._stop = stop
+        self._forecasting = Lock()
         self._forecaster: Forecaster | None = None
 
     def _forecast(self, service: int | None, **changes: Any) -> list[Need]:
         if self._needs is not None:
             return self._needs(service)
-        if self._forecaster is None:
-            self._forecaster = Forecaster(self._desk)
-        return list(self._forecaster.forecast(ForecastAsked(service=service, **changes)).forecast.needs)
+        with self._forecasting:
+            if self._forecaster is None:
+                self._forecaster = Forecaster(self._desk)
+            return list(self._forecaster.forecast(ForecastAsked(service=service, **changes)).forecast.needs)
 
     def asked(self, cells: Mapping[str, Any]) -> Asked:
         """What somebody typed, read. Raises CannotEnter."""
@@ -110,6 +122,7 @@ class Buyer:
             house.rules.number("holding_share"),
             house.rules.number("left_over_share"),
             self._limit_s,
+            self._stop,
         )
         try:
             made = plan(ask)

@@ -115,6 +115,7 @@ def test_the_houses_own_budget_holds_for_months_without_another(quoted: Desk) ->
         ({"need": ["12"]}, "need"),
         ({"need": [f"{ITEM}=0@2027-01-01"]}, "need"),
         ({"need": [f"{ITEM}=x@2027-01-01"]}, "need"),
+        ({"need": [f"{ITEM}=2@2099-01-01"]}, "need"),
         ({"budget": ["2026-13=5"]}, "budget"),
         ({"budget": ["2026-12=-5"]}, "budget"),
         ({"budget": ["2026-12=5.001"]}, "budget"),

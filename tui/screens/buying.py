@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
     from stock.desk.ordering import Buyer, Planned, Row
     from stock.planning.ordering.plan import Line
+    from tui.app import ReelwardApp
     from tui.dialogs.order_line import ByHand
 
 FIELDS = (
@@ -128,7 +129,8 @@ class BuyingScreen(WorkingScreen[None]):
         from stock.desk.ordering import Buyer
 
         if self._buyer is None:
-            self._buyer = Buyer(self.desk, limit_s=_LIMIT_S)
+            leaving = cast("ReelwardApp", self.app).leaving
+            self._buyer = Buyer(self.desk, limit_s=_LIMIT_S, stop=leaving.is_set)
         return self._buyer.plan(self._buyer.asked(cells))
 
     def _cannot(self, error: BaseException) -> None:
@@ -270,9 +272,10 @@ class BuyingScreen(WorkingScreen[None]):
     def _beside(
         self, made: Planned, cells: dict[str, object]
     ) -> tuple[Planned, list[Row], tuple[Planned | None, Planned | None]]:
-        from stock.desk.ordering import Buyer, scenarios
+        from stock.desk.ordering import scenarios
 
-        buyer = self._buyer or Buyer(self.desk, limit_s=_LIMIT_S)
+        buyer = self._buyer
+        assert buyer is not None, "there is a plan, so somebody made it"
         return made, [*scenarios(made), *buyer.other_work(made)], buyer.beside(buyer.asked(cells), made)
 
     def _show_beside(self, found: tuple[Planned, list[Row], tuple[Planned | None, Planned | None]]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
@@ -65,7 +65,8 @@ class Line(NamedTuple):
 class Ask:
     """What is to be planned. budgets: minor units by month (year * 12 + month - 1). committed: ordered already, so too.
 
-    holding_share: a year, in thousandths of the price; end_share: what a reel left over is worth, so too.
+    holding_share: a year, in thousandths of the price; end_share: what a reel left over is worth, so too. stop: says
+    whether nobody waits for the plan any more.
     """
 
     needs: Sequence[Need]
@@ -79,6 +80,7 @@ class Ask:
     holding_share: int = 100
     end_share: int = 800
     limit_s: float = LIMIT_S
+    stop: Callable[[], bool] = lambda: False
 
 
 @dataclass
@@ -133,7 +135,7 @@ def plan(ask: Ask) -> OrderPlan:
         _budgets_left(ask, locked),
     )
     task = reachable(asked)
-    solved = solve(task, limit_s=ask.limit_s)
+    solved = solve(task, limit_s=ask.limit_s, stop=ask.stop)
     lines = [*locked, *_lines(task, solved, offers, ask)]
     lines.sort(key=lambda line: (line.order_by, line.supplier, line.stock_item))
     lines = _fees_once(lines)

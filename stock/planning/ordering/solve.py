@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import accumulate
 
 from stock.planning.apart import answers
@@ -41,18 +41,23 @@ def reachable(task: Task) -> Task:
     return task._replace(items=tuple(items))
 
 
-def solve(task: Task, *, limit_s: float = LIMIT_S, apart: bool = True) -> Solved:
+def _never() -> bool:
+    return False
+
+
+def solve(task: Task, *, limit_s: float = LIMIT_S, apart: bool = True, stop: Callable[[], bool] = _never) -> Solved:
     """The answer that is least short, and of those the cheapest.
 
     The need must be `reachable`, and no reel may be worth more at the end than the lowest price it is sold for. apart:
-    whether items that share nothing may be answered each by itself, which is exact and fast.
+    whether items that share nothing may be answered each by itself, which is exact and fast. stop: says whether nobody
+    waits for the best answer any more.
     """
     small = apart and all(
         steps(own, most_reels(item.need[-1] if item.need else 0, own)) <= MOST_STEPS
         for item, own in ((item, _own(task, at)) for at, item in enumerate(task.items))
     )
     if not small:
-        return _mixed(task, _plain(task), _no_less(task), limit_s)
+        return _mixed(task, _plain(task), _no_less(task), limit_s, stop)
     together = _shared(task)
     answer, floor = [0] * len(task.choices), constant(task)
     for at in range(len(task.items)):
@@ -63,7 +68,7 @@ def solve(task: Task, *, limit_s: float = LIMIT_S, apart: bool = True) -> Solved
         floor += _weight_of_item(task, least, with_fees=lone)
     if not together and within_budget(task, answer):
         return Solved(tuple(answer), floor, True)
-    return _mixed(task, answer, floor, limit_s)
+    return _mixed(task, answer, floor, limit_s, stop)
 
 
 def _required(task: Task, found: Bought | None) -> Bought:
@@ -93,13 +98,13 @@ def _weight_of_item(task: Task, bought: Sequence[int], *, with_fees: bool) -> in
     )
 
 
-def _mixed(task: Task, known: Sequence[int], floor: int, limit_s: float) -> Solved:
+def _mixed(task: Task, known: Sequence[int], floor: int, limit_s: float, stop: Callable[[], bool]) -> Solved:
     """The answer of the solver, or the best there is without it. floor: no answer that is never short is below it."""
     best = _affordable(task, known)
     kept = _thinned(task.choices, MOST_TIERS)
     bound: int | None = None
     optimal = False
-    for line in answers("stock.planning.ordering.hard", _question(task, kept, limit_s), limit_s):
+    for line in answers("stock.planning.ordering.hard", _question(task, kept, limit_s), limit_s, stop):
         found = [0] * len(task.choices)
         for at, cases in zip(kept, line["cases"], strict=True):
             found[at] = cases
