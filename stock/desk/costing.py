@@ -21,11 +21,15 @@ from stock.core.costing import (
     write_offs,
 )
 from stock.core.custody import is_house
+from stock.core.facts import Stretch
 from stock.core.house import House
 from stock.core.measure import MINUTE, time_of
+from stock.core.record import Record
 from stock.core.view import take_names
 from stock.desk.desk import Desk
 from stock.desk.purchases import Purchases, purchases
+from stock.desk.reading import rows_of
+from stock.edge.collecting import no_collecting
 from stock.planning.ordering.plan import month_of
 from stock.store.reader import Reader
 
@@ -73,8 +77,9 @@ class Costs:
 
 def costs(desk: Desk) -> Costs:
     """The costs of the house as of the desk's moment."""
-    house = desk.house()
+    rules = desk.house(())
     with desk.store.reading() as reader:
+        house = _house(reader, rules)
         read = purchases(reader, house.calendar, house.as_of)
         prices = _prices(reader)
         work = _work(reader, house)
@@ -106,6 +111,20 @@ def costs(desk: Desk) -> Costs:
         tuple(unpriced),
         life,
     )
+
+
+_FILES = ("rules", "formulations", "stock_items", "reels", "owners", "retirements", "moves", "takes")
+
+
+def _house(reader: Reader, like: House) -> House:
+    """As much of the house as costs need, as of the same moment: no passes, which are read one by one."""
+    record = Record(made_us=reader.made_us, voided=reader.voided())
+    for file in _FILES:
+        record.rows[file] = rows_of(reader, file)
+    for entry, tape, lo, hi in reader.iterate("SELECT entry, tape, lo, hi FROM places ORDER BY entry, seq"):
+        record.more.setdefault(entry, []).append(Stretch(tape, lo, hi))
+    with no_collecting():
+        return House(record, like.calendar, like.as_of)
 
 
 def _prices(reader: Reader) -> dict[int, tuple[int | None, str | None, str | None]]:

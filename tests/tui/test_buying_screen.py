@@ -89,6 +89,12 @@ async def test_a_line_set_by_hand_stays_when_planning_again(desk: Desk) -> None:
         assert " 5 " in kept[0]
         await ask(pilot, budget="2026-12=9000")
         assert [line for line in lines(app) if line.startswith("\u25a0")] == kept
+        # set again, it is still one line
+        app.screen.query_one("#lines", OptionList).highlighted = lines(app).index(kept[0])
+        await keys(pilot, "f2")
+        app.screen.query_one("#quantity", Typed).value = "6"
+        await keys(pilot, "f2")
+        assert [" 6 " in line for line in lines(app) if line.startswith("\u25a0")] == [True]
         await keys(pilot, "f7")
         await ask(pilot, budget="")
         assert lines(app) == before
@@ -107,6 +113,7 @@ async def test_a_line_that_is_not_for_sale_is_refused_and_can_be_mended(desk: De
         dialog.query_one("#day", Typed).value = "2020-01-01"
         await keys(pilot, "f2")
         assert "before today" in words(app, "said")
+        assert "F7 forgets" in words(app, "said")
         await keys(pilot, "f7")
         assert "proved the cheapest" in words(app, "said")
 
@@ -121,6 +128,7 @@ async def test_not_from_them(desk: Desk) -> None:
         await settled(pilot)
         assert lines(app)
         assert not any(supplier[:6] in line for line in lines(app))
+        assert f"none of C40-2-2500 from {supplier}, by hand" in words(app, "notes_words")
         assert "proved the cheapest" in words(app, "said")
 
 

@@ -79,6 +79,11 @@ def why_words(line: Line | None, made: Planned) -> str:
 def note_lines(made: Planned) -> list[list[Piece]]:
     """What is short, the need of each item against what is on order and planned, and what was left out."""
     lines = [[Piece("x ", "verdict-keep"), Piece(short_words(short))] for short in made.plan.shortages]
+    lines += [
+        [Piece(f"{LOCKED} ", "accent"), Piece(f"none of {lock.stock_item} from {lock.supplier}, by hand", "quiet")]
+        for lock in made.ask.locks
+        if not lock.quantity
+    ]
     lines += [[Piece(f"= {words}", "quiet")] for words in ledger_words(made)]
     lines += [[Piece(f"- {note}", "quiet")] for note in made.notes]
     return lines

@@ -74,7 +74,7 @@ class BuyingScreen(WorkingScreen[None]):
         super().__init__()
         self._buyer: Buyer | None = None
         self._made: Planned | None = None
-        self._by_hand: dict[tuple[str, str], str] = {}
+        self._by_hand: dict[tuple[str, str, str], str] = {}
         self._asked: dict[str, object] | None = None
         self._view = "plan"
 
@@ -143,7 +143,8 @@ class BuyingScreen(WorkingScreen[None]):
         self.query_one("#lines", OptionList).clear_options()
         for part in ("why", "notes_words"):
             self.query_one(f"#{part}", Static).update("")
-        self._say([Piece(safe(says), "error")])
+        undo = " F7 forgets what was set by hand." if self._by_hand else ""
+        self._say([Piece(safe(f"{says}{undo}"), "error")])
 
     def _say(self, pieces: list[Piece]) -> None:
         self.query_one("#said", Static).update(content_of(pieces))
@@ -197,13 +198,14 @@ class BuyingScreen(WorkingScreen[None]):
         self.app.push_screen(dialog, lambda given: self._changed(line, given))
 
     def _changed(self, line: Line, given: ByHand | None) -> None:
+        from stock.desk.order_words import day_words
+
         if given is None:
             return
-        key = line.supplier, line.stock_item
-        if given.quantity is None:
-            self._by_hand.pop(key, None)
-        else:
-            self._by_hand[key] = f"{line.supplier}:{line.stock_item}={given.quantity}@{given.day}"
+        who, what = line.supplier, line.stock_item
+        self._by_hand.pop((who, what, day_words(line.order_by)), None)
+        if given.quantity is not None:
+            self._by_hand[who, what, given.day] = f"{who}:{what}={given.quantity}@{given.day}"
         self._plan()
 
     def action_free_all(self) -> None:
