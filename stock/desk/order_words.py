@@ -46,10 +46,14 @@ def plan_words(made: Planned) -> str:
     """The plan in a sentence."""
     plan = made.plan
     odds = "for the need typed" if made.service is None else f"never short with odds of {made.service / 10:g} %"
+    count = reels_words(sum(line.quantity for line in plan.lines))
+    if plan.shortages:
+        need = "the need typed" if made.service is None else f"odds of {made.service / 10:g} %"
+        act = f"order {count} for {money_words(plan.total, made.currency)}" if plan.lines else "nothing helps"
+        return f"Short of {need}: {act}, {_proved(plan)}."
     if not plan.lines:
-        return f"Nothing is to be ordered, {odds}." if not plan.shortages else "Nothing can be ordered that helps."
-    count = sum(line.quantity for line in plan.lines)
-    return f"Order {reels_words(count)} for {money_words(plan.total, made.currency)}, {odds}; {_proved(plan)}."
+        return f"Nothing is to be ordered, {odds}."
+    return f"Order {count} for {money_words(plan.total, made.currency)}, {odds}; {_proved(plan)}."
 
 
 def line_words(line: Line, made: Planned) -> str:

@@ -230,7 +230,12 @@ def _budgets(asked: Asked, currency: str, rules: Rules, today: int, needs: Seque
 def _notes(ask: Ask, read: Purchases, troubles: Sequence[Trouble]) -> list[str]:
     """What the reader of a plan should know of quotes, orders and budgets left out or late."""
     wanted = {need.stock_item for need in ask.needs if need.service and need.service[-1]}
-    notes = [f"{each.about}: {each.says}" for each in [*troubles, *budget_troubles(ask)]]
+    elsewhere = [each for each in troubles if each.code == "other-currency"]
+    others = [each for each in troubles if each.code != "other-currency"]
+    notes = [f"{each.about}: {each.says}" for each in [*others, *budget_troubles(ask)]]
+    for says in sorted({each.says for each in elsewhere}):
+        names = sorted({each.about.rpartition(", ")[0] for each in elsewhere if each.says == says})
+        notes.append(f"{', '.join(names)}: {says}")
     offered = {offer.stock_item for offer in ask.offers}
     notes += [f"{item}: nobody offers it" for item in sorted(wanted - offered)]
     notes += [

@@ -97,6 +97,7 @@ def test_what_may_be_asked(quoted: Desk) -> None:
     assert [(line.quantity, line.locked, line.unit_price) for line in locked.plan.lines] == [(8, True, 20_000)]
     short = planned(quoted, budget=["2026-11=0", "2026-12=0", "2027-01=0", "2027-02=500"])
     assert sum(line.quantity for line in short.plan.lines) == 2
+    assert plan_words(short) == "Short of the need typed: order 2 reels for 438.00 EUR, proved the least short."
     assert short_words(short.plan.shortages[0]) == f"{ITEM}: up to 2 reels short in the week of 2027-03-01"
 
 
@@ -192,6 +193,19 @@ def test_the_record_is_read_as_of_a_day(quoted: Desk) -> None:
     made = Buyer(earlier).plan(Buyer(earlier).asked({"need": [f"{ITEM}=12@2027-03-01"]}))
     assert made.plan.lines == []
     assert made.notes == [f"{ITEM}: nobody offers it"]
+
+
+def test_other_currencies_are_named_once_by_supplier(quoted: Desk) -> None:
+    for item in (ITEM, "grey nine half"):
+        if item != ITEM:
+            add(quoted, "stock-item", stock_item=item, formulation="grey nine", width="0.5 in", length="2500 ft")
+        add(
+            quoted, "quote", supplier="Pier", stock_item=item, date="2026-11-01", unit_price="1", currency="GBP",
+            lead_high="5",
+        )  # fmt: skip
+    made = planned(quoted)
+    assert made.notes == ["Pier: quoted in GBP, so left out of a plan in EUR"]
+    assert planned(quoted, currency="GBP").plan.lines[0].supplier == "Pier"
 
 
 def test_late_orders_are_told(known: Desk) -> None:
