@@ -13,7 +13,7 @@ from stock.cli.settings import Settings
 
 if TYPE_CHECKING:
     from stock.desk.ordering import Planned, Row
-    from stock.planning.ordering.plan import Line
+    from stock.planning.ordering.ask import Line
 
 
 @house_command("order", dated=True, has_json=True)

@@ -30,7 +30,7 @@ from stock.desk.desk import Desk
 from stock.desk.purchases import Purchases, purchases
 from stock.desk.reading import rows_of
 from stock.edge.collecting import no_collecting
-from stock.planning.ordering.plan import month_of
+from stock.planning.ordering.ask import month_of
 from stock.store.reader import Reader
 
 TENTHS = 10

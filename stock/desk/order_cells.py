@@ -14,8 +14,8 @@ from stock.edge.cells import CellError, Context, minor_units
 from stock.edge.clock import day
 from stock.edge.problems import Problem
 from stock.planning.need import Need
+from stock.planning.ordering.ask import Lock, month_of
 from stock.planning.ordering.offers import Change, Scenario
-from stock.planning.ordering.plan import Lock, month_of
 
 T = TypeVar("T")
 

@@ -10,8 +10,9 @@ from stock.edge.words import money_words
 
 if TYPE_CHECKING:
     from stock.desk.ordering import Planned, Row
+    from stock.planning.ordering.ask import Line
     from stock.planning.ordering.because import Short
-    from stock.planning.ordering.plan import Line, OrderPlan
+    from stock.planning.ordering.plan import OrderPlan
 
 
 def day_words(day: int) -> str:

@@ -20,8 +20,9 @@ from stock.desk.purchases import Purchases, purchases
 from stock.edge.cells import minor_units
 from stock.edge.problems import Problem
 from stock.planning.need import Need
+from stock.planning.ordering.ask import Ask, BadLock, budget_troubles, month_of
 from stock.planning.ordering.offers import Change, Scenario, Trouble, last_day, offers_of, tiers
-from stock.planning.ordering.plan import Ask, BadLock, OrderPlan, budget_troubles, month_of, plan
+from stock.planning.ordering.plan import OrderPlan, plan
 from stock.planning.ordering.solve import LIMIT_S
 
 Needs = Callable[[int | None], list[Need]]

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from stock.core.moments import AsOf, Calendar
+from stock.planning.ordering.ask import Coming, month_of
 from stock.planning.ordering.offers import Quote
-from stock.planning.ordering.plan import Coming, month_of
 from stock.store.reader import Reader
 
 Local = Callable[[int | None, int | None], int | None]

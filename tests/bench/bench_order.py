@@ -10,8 +10,9 @@ from random import Random
 from time import perf_counter
 
 from stock.planning.need import Need
+from stock.planning.ordering.ask import Ask, month_of
 from stock.planning.ordering.offers import Offer
-from stock.planning.ordering.plan import Ask, month_of, plan
+from stock.planning.ordering.plan import plan
 
 TODAY = 20_780
 

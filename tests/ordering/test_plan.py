@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from stock.core.moments import day_number
 from stock.planning.need import Need
+from stock.planning.ordering.ask import Ask, BadLock, Coming, Lock, budget_troubles, month_of
 from stock.planning.ordering.offers import Change, Offer, Scenario
-from stock.planning.ordering.plan import Ask, BadLock, Coming, Lock, OrderPlan, budget_troubles, month_of, plan
+from stock.planning.ordering.plan import OrderPlan, plan
 
 TODAY = day_number(date(2026, 11, 20))
 MONDAY = day_number(date(2026, 11, 23))

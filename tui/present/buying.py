@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
     from stock.desk.ordering import Planned, Row
     from stock.desk.purchases import Standing
-    from stock.planning.ordering.plan import Line
+    from stock.planning.ordering.ask import Line
 
 LOCKED = "\u25a0"
 LATE, HERE = "!", "\u2713"

@@ -31,7 +31,7 @@ from tui.work import WorkingScreen
 if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
     from stock.desk.ordering import Buyer, Planned, Row
-    from stock.planning.ordering.plan import Line
+    from stock.planning.ordering.ask import Line
     from tui.app import ReelwardApp
     from tui.dialogs.order_line import ByHand
 
