@@ -31,6 +31,12 @@ NO_TERMINAL = 2
 
 _KEYS_IN_WORDS = {
     "f2": "F2",
+    "f3": "F3",
+    "f4": "F4",
+    "f5": "F5",
+    "f6": "F6",
+    "f7": "F7",
+    "f8": "F8",
     "enter": "Enter",
     "space": "Space",
     "escape": "Esc",

@@ -79,6 +79,11 @@ RULES: tuple[RuleDefinition, ...] = (
     RuleDefinition("forecast_weeks", "count", 26, 0, "weeks a forecast looks ahead"),
     RuleDefinition("forecast_trials", "count", 10_000, 0, "trials of a forecast"),
     RuleDefinition("forecast_seed", "count", 1, 0, "what a forecast's chance begins with: the same gives the same"),
+    RuleDefinition(
+        "holding_share", "share", 100, 0, f"what keeping tape costs a year, as a share of its price ({_OWN})"
+    ),
+    RuleDefinition("left_over_share", "share", 800, 0, f"what a reel bought and not yet needed is worth ({_OWN})"),
+    RuleDefinition("budget_month", "count", 0, 0, "for tape in a month, in whole units of currency; 0 is no limit"),
 )
 
 BY_NAME = {rule.name: rule for rule in RULES}

@@ -174,9 +174,20 @@ class Desk:
             raise NotDirectly(kind=kind_name, says=GUARDED[kind_name])
         return self._enter(kind, cells, f"add {kind_name}")
 
-    def add_all(self, rows: Sequence[tuple[Kind, Mapping[str, str]]], what: str) -> Receipt:
-        """Enter several facts as one command: all of them or none. Raises CannotEnter."""
+    def add_all(
+        self,
+        rows: Sequence[tuple[Kind, Mapping[str, str]]],
+        what: str,
+        *,
+        first: Callable[[Writer], None] | None = None,
+    ) -> Receipt:
+        """Enter several facts as one command: all of them or none. Raises CannotEnter.
+
+        first: looks at the record in the same transaction, and raises what refuses the facts.
+        """
         with self.store.writing() as writer:
+            if first is not None:
+                first(writer)
             now_us, calendar, _ = self.moment(writer)
             receipt = self.enter_all_in(writer, rows, what, now_us, calendar)
             writer.commit()

@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from collections.abc import Sequence
-from typing import Any
 
+from stock.planning.apart import answers
 from stock.planning.fill import Packing
 from stock.planning.model import Option, Task
 
@@ -30,7 +27,7 @@ def improve(
         if takes
     ]
     question = {"sizes": task.sizes, "reels": capacities, "bound": bound, "most": most, "known": known}
-    for answer in _answers(json.dumps(question), limit_s):
+    for answer in answers("stock.planning.hard", json.dumps(question), limit_s):
         if "bound" in answer:
             bound = max(bound, int(answer["bound"]))
         else:
@@ -38,40 +35,6 @@ def improve(
             if found is not None and len(found) < most:
                 packing, most = found, len(found)
     return packing, bound
-
-
-def _answers(question: str, limit_s: float) -> list[Any]:
-    environment = {
-        **os.environ,
-        "PYTHONPATH": os.pathsep.join(path for path in sys.path if path),
-        "OPENBLAS_NUM_THREADS": "1",
-        "OMP_NUM_THREADS": "1",
-    }
-    command = [sys.executable, "-m", "stock.planning.hard"]
-    with subprocess.Popen(
-        command,
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        env=environment,
-        text=True,
-    ) as process:
-        try:
-            written, _ = process.communicate(question, timeout=max(limit_s, 0.05))
-        except subprocess.TimeoutExpired:
-            process.kill()
-            written, _ = process.communicate()
-        except BaseException:
-            process.kill()
-            raise
-    answers = []
-    for line in written.splitlines():
-        try:
-            answers.append(json.loads(line))
-        except json.JSONDecodeError:
-            # the process was ended in the middle of its last line
-            break
-    return answers
 
 
 def _assigned(task: Task, options: Sequence[Option], filled: Sequence[tuple[int, list[int]]]) -> Packing | None:

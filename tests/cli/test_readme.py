@@ -61,7 +61,19 @@ def test_every_command_and_common_option_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    "args", [["advise"], ["reels"], ["show", "M-0151"], ["rules"], ["check"], ["forecast", "--weeks", "3"]]
+    "args",
+    [
+        ["advise"],
+        ["reels"],
+        ["show", "M-0151"],
+        ["rules"],
+        ["check"],
+        ["forecast", "--weeks", "3"],
+        ["order", "--need", "C40-2-2500=90@2026-12-20", "--beside"],
+        ["orders"],
+        ["cost"],
+        ["cost", "reels"],
+    ],
 )
 def test_every_key_of_an_answer_is_named(call: Call, loaded_house: Path, args: list[str]) -> None:
     answer = call(*args, "--json", on=loaded_house).answer
@@ -70,9 +82,9 @@ def test_every_key_of_an_answer_is_named(call: Call, loaded_house: Path, args: l
 
 
 def _keys(answer: object) -> set[str]:
-    """All keys in an answer, those inside takes' live stretches and voids aside."""
+    """All keys in an answer, those inside takes' live stretches and voids aside, and projects' names."""
     if isinstance(answer, list):
         return set[str]().union(*map(_keys, answer[:20]))
     if not isinstance(answer, dict):
         return set()
-    return set(answer).union(*(_keys(value) for key, value in answer.items() if key not in ("live", "voided")))
+    return set(answer).union(*(_keys(value) for key, value in answer.items() if key not in ("live", "voided", "of")))

@@ -327,9 +327,17 @@ class ShelfScreen(WorkingScreen[None]):
 
     def action_needs(self) -> None:
         """See what will have to be bought."""
+        if self._query is not None:
             from tui.screens.needs import NeedsScreen
 
             self.app.push_screen(NeedsScreen())
+
+    def action_buy(self) -> None:
+        """What to order, and what tape costs."""
+        if self._query is not None:
+            from tui.screens.buying import BuyingScreen
+
+            self.app.push_screen(BuyingScreen())
 
     def action_filter(self) -> None:
         query = self._query

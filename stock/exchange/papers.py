@@ -1,0 +1,120 @@
+"""Papers as PDF: tables, labels and track sheets, and files that appear whole or not at all.
+
+The fonts are those every reader of PDF has, which hold Western European letters; of others the nearest is printed, or a
+question mark.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+import unicodedata
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stock.edge.visible import safe
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
+
+FONT = "Helvetica"
+_MARGIN_MM = 15.0
+_LINE_MM = 5.0
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file under a temporary name, sync it, and put it in its place; its owner alone may read it."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def printable(text: str) -> str:
+    """A text in the letters the fonts hold."""
+    plain = []
+    for sign in safe(text):
+        found = sign
+        if not _held(found):
+            found = "".join(each for each in unicodedata.normalize("NFKD", sign) if _held(each)) or "?"
+        plain.append(found)
+    return "".join(plain)
+
+
+def _held(sign: str) -> bool:
+    return ord(sign) < 0x100
+
+
+def paper(title: str, made: datetime, *, landscape: bool = False) -> FPDF:
+    """An empty A4 document. made: when, printed at the foot and kept in the file."""
+    from fpdf import FPDF
+
+    class Paper(FPDF):
+        def footer(self) -> None:
+            self.set_y(-12)
+            self.set_font(FONT, size=8)
+            self.cell(0, 5, printable(f"{title}, {made:%Y-%m-%d}, page {self.page_no()}"), align="R")
+
+    pdf = Paper(orientation="landscape" if landscape else "portrait", format="A4")
+    pdf.set_title(printable(title))
+    pdf.set_creator("reelward")
+    pdf.set_creation_date(made)
+    pdf.set_margin(_MARGIN_MM)
+    pdf.set_auto_page_break(True, margin=_MARGIN_MM)
+    return pdf
+
+
+def add_table(
+    pdf: FPDF,
+    heads: Sequence[str],
+    rows: Sequence[Sequence[str]],
+    right: frozenset[int],
+    *,
+    bold_from: int | None = None,
+) -> None:
+    """A table with its head on every page. right: columns of numbers. bold_from: the first row that is a total."""
+    texts = [[printable(cell) for cell in row] for row in (heads, *rows)]
+    pdf.set_font(FONT, size=9)
+    widths = [
+        max(pdf.get_string_width(row[at]) * (1.1 if row is texts[0] else 1) for row in texts) + 4
+        for at in range(len(heads))
+    ]
+    room = pdf.epw
+    if sum(widths) > room:
+        widths[-1] = max(20.0, widths[-1] - (sum(widths) - room))
+        widths = [each * min(1.0, room / sum(widths)) for each in widths]
+
+    def row_of(cells: Sequence[str], style: str) -> None:
+        pdf.set_font(FONT, style=style, size=9)
+        for at, cell in enumerate(cells):
+            pdf.cell(widths[at], _LINE_MM, _cut(pdf, cell, widths[at] - 2), align="R" if at in right else "L")
+        pdf.ln()
+
+    row_of(texts[0], "B")
+    for number, cells in enumerate(texts[1:]):
+        if pdf.will_page_break(_LINE_MM):
+            pdf.add_page()
+            row_of(texts[0], "B")
+        row_of(cells, "B" if bold_from is not None and number >= bold_from else "")
+
+
+def _cut(pdf: FPDF, text: str, width: float) -> str:
+    """A text as far as it fits."""
+    if pdf.get_string_width(text) <= width:
+        return text
+    while text and pdf.get_string_width(f"{text}...") > width:
+        text = text[:-1]
+    return f"{text}..."
+
+
+def finished(pdf: FPDF) -> bytes:
+    """The document as a file's content."""
+    return bytes(pdf.output())

@@ -1,0 +1,1 @@
+"""The order plan against published examples and against trying everything."""
