@@ -5,6 +5,7 @@ from __future__ import annotations
 from random import Random
 
 from stock.core.losses import azimuth_loss_at, spacing_loss, wavelength
+from stock.wear.life import Track
 
 TONES = (100, 1_000, 10_000, 15_000)
 CAUSES = ("contact", "azimuth", "flat")
@@ -34,3 +35,20 @@ def lean_for(size_db: float, wave: float) -> float:
         middle = (lo + hi) / 2
         lo, hi = (middle, hi) if azimuth_loss_at(middle, wave) < size_db else (lo, middle)
     return hi
+
+
+def made_track(reel: str, loss: float, checks: int, random: Random, noise_db: float = 0.2) -> Track:
+    """A reel checked so many times that loses so much a pass; each reading is off by noise.
+
+    The checks lie 5 to 25 passes apart, closer where there are more than ten.
+    """
+    passes = [float(random.randint(0, 20))]
+    while len(passes) < checks:
+        passes.append(passes[-1] + random.randint(5, 25) * min(1.0, 10 / checks))
+    levels = [0.3 - loss * (p - passes[0]) + random.gauss(0, noise_db) for p in passes]
+    return Track(reel, tuple(passes), tuple(levels), passes[-1] + random.randint(0, 10))
+
+
+def true_left(track: Track, loss: float, limit_db: float) -> float:
+    """The passes left until the true fall since the first check is at a limit."""
+    return max(0.0, limit_db / loss - (track.now - track.passes[0]))
