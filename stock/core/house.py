@@ -7,7 +7,7 @@ from typing import Any
 
 from stock.core.facts import Stretch
 from stock.core.layout import Edit, Layout, Layouts, LengthFix
-from stock.core.moments import AsOf, Calendar
+from stock.core.moments import NEVER, AsOf, Calendar
 from stock.core.packed import PackedPasses
 from stock.core.record import (
     ROWS,
@@ -169,6 +169,15 @@ class House:
         other.memo = {}
         return other
 
+    def with_cut(self, reel: str, lo: int, hi: int) -> House:
+        """This house as it would be with the reel places [lo, hi) cut out and thrown away."""
+        other = object.__new__(House)
+        other.__dict__.update(self.__dict__)
+        stretches = tuple(self.layout(reel).locate(lo, hi))
+        other.layouts = self._layouts([Edit(NEVER, NEVER, reel, stretches, None, None)])
+        other.memo = {}
+        return other
+
     def gone(self, entry: int) -> tuple[str, Any] | None:
         """The file and row of a voided entry, where answers rest on that file."""
         return self._gone.get(entry)
@@ -193,7 +202,7 @@ class House:
                 facts.append(RuleFact(row.entry, row.rule, value, self.calendar.loosens(row.day, row.at_us)))
         return facts
 
-    def _layouts(self) -> Layouts:
+    def _layouts(self, more_edits: Iterable[Edit] = ()) -> Layouts:
         items = {item.stock_item: item for item in self._live("stock_items")}
         lengths: dict[str, int] = {}
         for reel in self.record.of("reels"):
@@ -218,7 +227,7 @@ class House:
             LengthFix(fix.entry, self.calendar.binds(fix.day, fix.at_us), fix.reel, fix.length)
             for fix in self._live("lengths")
         ]
-        return Layouts(lengths, edits, fixes)
+        return Layouts(lengths, [*edits, *more_edits], fixes)
 
     def on_tape(self, file: str, tape: str) -> list[Placed]:
         """The rows of a file that lie on a tape, with their stretches, in no order that matters."""
