@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "reels": ("listing:reels", "List the reels."),
     "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
+    "wear": ("wearing:wear", "Measured wear of one reel: response, passes left, cause of a loss, trimming."),
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),

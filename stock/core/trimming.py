@@ -14,6 +14,8 @@ from stock.core.verdict import Advice
 from stock.core.view import View
 
 _MOST_TRIED = 60
+_MOST_LOCAL = 5
+"""A fault is local, and worth cutting out of a reel that serves without, where it takes at most this part of it."""
 
 
 class Trim(NamedTuple):
@@ -50,7 +52,11 @@ def trims(advice: Advice, speed: int | None = None) -> list[Trim]:
         for grade in wanted:
             fit = after.grades[grade]
             regained = before[grade].answer != "yes" and fit.answer == "yes"
-            end_to_end = before[grade].answer == "yes" and _all_of(fit, after.usable) and hi - lo < view.length
+            end_to_end = (
+                before[grade].answer == "yes"
+                and _all_of(fit, after.usable)
+                and _MOST_LOCAL * (hi - lo) <= advice.view.length
+            )
             if not (regained or end_to_end):
                 continue
             rank = (fit.longest, lo - hi, -lo)

@@ -92,10 +92,10 @@ def shape_of(falls: Mapping[int, float], speed: int, noise_db: float = FALL_DB) 
     spacing = next(fit.size for fit in fits if fit.cause == "contact")
     best, second = fits[0], fits[1]
     why = ""
-    if len(falls) < _FEWEST:
-        why = "tones at three frequencies or more are needed"
-    elif nothing - best.misfit < _SEEN or best.size <= 0:
+    if nothing - best.misfit < _SEEN or best.size <= 0:
         why = "no loss beyond what a reading may be off"
+    elif len(falls) < _FEWEST:
+        why = "tones at three frequencies or more are needed"
     elif best.misfit > float(chi2.isf(0.05, len(falls) - 1)):
         why = "no single cause fits: there may be two at once"
     elif (second.misfit - best.misfit) / 2 < _SURE or (best.cause != "flat" and falls[max(falls)] < _SLOPING_DB):
