@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
     "void": ("entering:void", "Take one entry back, with a reason."),
+    "length": ("lengths:length", "How much tape is on a reel, by its roll, a counter or a scale."),
     "cut": ("editing:cut", "Cut tape out of a reel, to throw away or to join: shown first, then asked."),
     "join": ("editing:join", "Join tape of one reel into another: shown first, then asked."),
     "prove": ("proving:prove", "Prove a copy of a transfer: read, decode, measure and hash every file."),

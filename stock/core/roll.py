@@ -80,9 +80,9 @@ def length_by_counter(start_us: int, end_us: int, speed: int) -> Range:
     return Range(exact, exact).about(COUNTER_OFF)
 
 
-def length_by_mass(grams: Range, width: int) -> Range:
-    """A rough check only: the length of so much tape, without its reel, of a width in micrometres."""
+def length_by_mass(mass: Range, width: int) -> Range:
+    """A rough check only: the length of tape, without its reel, from milligrams and a width in micrometres."""
     metre_mg = GRAMS_A_SQUARE_METRE * width // 1000
     light = metre_mg * (1000 - MASS_OFF) // 1000
     heavy = metre_mg * (1000 + MASS_OFF) // 1000
-    return Range(grams.low * 10_000_000 // heavy, -(-grams.high * 10_000_000 // light))
+    return Range(mass.low * 10_000 // heavy, -(-mass.high * 10_000 // light))

@@ -100,7 +100,7 @@ def test_counter_readings(ft: int, ips: int, minutes: int, seconds: int) -> None
 @pytest.mark.parametrize(("width_in", "grams_a_metre"), [(0.25, 0.582), (0.5, 1.173), (1, 2.356), (2, 4.722)])
 def test_mass_is_a_rough_check(width_in: float, grams_a_metre: float) -> None:
     # computed from 93 g/m2, which is from memory, and slit widths a little under the nominal ones
-    found = length_by_mass(_exact(round(762 * grams_a_metre)), round(width_in * INCH_UM))
+    found = length_by_mass(_exact(round(762_000 * grams_a_metre)), round(width_in * INCH_UM))
     assert found.low <= 762 * 10_000 <= found.high
     assert found.high / found.low > 1.2
 
