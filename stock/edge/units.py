@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class Measure(NamedTuple):
-    """A kind of measure: its dimension, its wording, stored units to a base one (m, s, m/s, Hz, kg), the most stored."""
+    """A kind of measure: its dimension, its wording, stored units to a base (m, s, m/s, Hz, kg), the most stored."""
 
     dimension: str
     expected: str
