@@ -76,22 +76,24 @@ def life_words(measured: Measured) -> list[str]:
     life = measured.life
     said = []
     if life.basis == "none":
-        said.append(f"No measured life: {life.why}. The house's limit on passes stands alone.")
+        said.append(f"No passes left can be told: {life.why}. The house's limit on passes stands alone.")
     else:
         assert life.loss is not None and measured.top is not None
         track = f"track {measured.top.track}" if measured.top.track is not None else "the track checked"
         loss = f"{life.loss.low:.3f} to {life.loss.high:.3f} dB a pass"
-        said.append(f"10 kHz falls by {loss} on {track} (a range of 80 %), {life.why}.")
+        said.append(f"10 kHz falls by {loss} on {track} (a range of 80\u00a0%), {life.why}.")
+    rules = measured.advice.view.house.rules
     for grade in GRADES:
-        by_limit = measured.left_by_limit[grade]
-        limit = f"{by_limit} by the house's limit on passes" if by_limit else "none by the house's limit on passes"
+        by_limit = measured.left_by_limit[grade] or "none"
+        limit = f"{by_limit} by the house's limit of {rules.number(f'passes_{grade}')}"
         left = life.left.get(grade)
         if left is None:
             said.append(f"{grade}: {limit}.")
-            continue
-        most = "more" if left.high is None else str(left.high)
-        room = f"{left.low} to {most} passes before {measured.limits[grade]:g} dB" if left.high else "no passes left"
-        said.append(f"{grade}: {room}{_dates(measured.until[grade])}; {limit}.")
+        elif left.high == 0:
+            said.append(f"{grade}: none left by its loss; {limit}.")
+        else:
+            room = f"{left.low} to {left.high}" if left.high is not None else f"{left.low} or more"
+            said.append(f"{grade}: {room} passes left by its loss{_dates(measured.until[grade])}; {limit}.")
     if measured.rate > 0:
         said.append(f"It makes about {365 * measured.rate:.0f} passes a year now.")
     return said
@@ -116,10 +118,10 @@ def shape_words(measured: Measured) -> list[str]:
         f"{tone_of(tone)} {level_of(round(1000 * fall))}" for tone, fall in sorted(measured.falls.items())
     )
     said = [f"Fallen since the first check, dB: {falls.replace('+', '')}."]
+    if not shape.lost:
+        return [*said, "That is no loss beyond what a reading may be off."]
     if shape.cause == "cannot tell":
         said.append(f"The cause cannot be told: {shape.why}.")
-        if "no loss" in shape.why:
-            return said
     else:
         named = {
             "contact": f"contact with the head: as {shape.spacing_um:.1f} \u00b5m of spacing would",

@@ -19,6 +19,8 @@ from stock.wear.shape import READING_DB
 from stock.wear.slope import COVER, Slope, slope_of
 
 FEWEST_CHECKS = 5
+_FEWEST_COUNTS = 3
+"""Different counts of passes at which the checks of a reel that stands for itself must lie."""
 FEWEST_OTHERS = 3
 """Other reels of the formulation, each with a slope of its own, for which readings are pooled."""
 _SPREADS = 60
@@ -66,29 +68,29 @@ def life_of(tracks: Sequence[Track], others: Sequence[Track], limits: Mapping[st
     """
     if not tracks:
         return Life("none", "no 10 kHz check was made at a place on the tape", None, None, {})
-    most = max(len(track.passes) for track in tracks)
-    if most >= FEWEST_CHECKS:
-        fitted = [
-            (number, slope_of(track.passes, [-level for level in track.levels]))
-            for number, track in enumerate(tracks)
-            if len(track.passes) >= FEWEST_CHECKS and len(set(track.passes)) > 2
-        ]
-        if not fitted:
-            return Life("none", "too few passes were made between its checks to tell a loss", None, None, {})
-        told = [(number, slope) for number, slope in fitted if slope.told]
-        if not told:
-            number, slope = max(fitted, key=lambda each: each[1].value)
-            return Life("none", "the loss per pass cannot be told from none", slope, number, {})
-        number, slope = min(told, key=lambda each: _room(tracks[each[0]], each[1], limits))
-        checks = len(tracks[number].passes)
-        return Life("own", f"by {checks} checks of its own", slope, number, _left(tracks[number], slope, limits))
-    return _pooled(tracks, others, limits, most)
+    fitted = [
+        (number, slope_of(track.passes, [-level for level in track.levels]))
+        for number, track in enumerate(tracks)
+        if len(track.passes) >= FEWEST_CHECKS and len(set(track.passes)) >= _FEWEST_COUNTS
+    ]
+    if not fitted:
+        return _pooled(tracks, others, limits)
+    told = [(number, slope) for number, slope in fitted if slope.told]
+    if not told:
+        number, slope = max(fitted, key=lambda each: each[1].value)
+        return Life("none", "the loss per pass cannot be told from none", slope, number, {})
+    number, slope = min(told, key=lambda each: _room(tracks[each[0]], each[1], limits))
+    checks = len(tracks[number].passes)
+    return Life("own", f"by {checks} checks of its own", slope, number, _left(tracks[number], slope, limits))
 
 
-def _pooled(tracks: Sequence[Track], others: Sequence[Track], limits: Mapping[str, float], most: int) -> Life:
+def _pooled(tracks: Sequence[Track], others: Sequence[Track], limits: Mapping[str, float]) -> Life:
     sloped = [track for track in others if len(set(track.passes)) > 1]
     reels = {track.reel for track in sloped}
+    most = max(len(track.passes) for track in tracks)
     few = f"{most} check{'s' if most != 1 else ''} of the same place and track, of {FEWEST_CHECKS} needed"
+    if most >= FEWEST_CHECKS:
+        few = f"its {most} checks lie at too few different counts of passes"
     if len(reels) < FEWEST_OTHERS:
         return Life("none", f"{few}, and {len(reels)} other reels of its formulation to go by", None, None, {})
     known = [_estimate(track) for track in sloped]

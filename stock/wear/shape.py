@@ -66,12 +66,16 @@ class Fit(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """What a loss looks like. spacing_um: the spacing that would lose as much. why: why no cause is named, or empty."""
+    """What a loss looks like. spacing_um: the spacing that would lose as much. why: why no cause is named, or empty.
+
+    lost: whether there is a loss beyond reading noise at all.
+    """
 
     cause: Cause
     why: str
     spacing_um: float
     fits: tuple[Fit, ...]
+    lost: bool
 
 
 def shape_of(falls: Mapping[int, float], speed: int, noise_db: float = FALL_DB) -> Shape:
@@ -92,7 +96,8 @@ def shape_of(falls: Mapping[int, float], speed: int, noise_db: float = FALL_DB) 
     spacing = next(fit.size for fit in fits if fit.cause == "contact")
     best, second = fits[0], fits[1]
     why = ""
-    if nothing - best.misfit < _SEEN or best.size <= 0:
+    lost = nothing - best.misfit >= _SEEN and best.size > 0
+    if not lost:
         why = "no loss beyond what a reading may be off"
     elif len(falls) < _FEWEST:
         why = "tones at three frequencies or more are needed"
@@ -100,7 +105,7 @@ def shape_of(falls: Mapping[int, float], speed: int, noise_db: float = FALL_DB) 
         why = "no single cause fits: there may be two at once"
     elif (second.misfit - best.misfit) / 2 < _SURE or (best.cause != "flat" and falls[max(falls)] < _SLOPING_DB):
         why = f"too small a loss to tell {best.cause} from {second.cause}"
-    return Shape("cannot tell" if why else best.cause, why, max(spacing, 0.0), tuple(fits))
+    return Shape("cannot tell" if why else best.cause, why, max(spacing, 0.0), tuple(fits), lost)
 
 
 def _misfit(falls: Mapping[int, float], model: Callable[[int], float], noise_db: float) -> float:

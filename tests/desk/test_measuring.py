@@ -35,7 +35,7 @@ def test_a_known_loss_gives_the_passes_left_and_when(desk: Desk) -> None:
     assert measured.left_by_limit == {"critical": 0, "standard": 90, "scratch": 340}
     assert measured.rate == pytest.approx(60 / 365)
     # 33 passes at 60 a year are 200 days from the 20th of November 2026
-    assert any("33 to 33 passes before 3 dB, 2027-06" in words for words in life_words(measured))
+    assert any("33 to 33 passes left by its loss, 2027-06" in words for words in life_words(measured))
 
 
 def test_one_check_says_that_nothing_can_be_said(desk: Desk) -> None:

@@ -97,3 +97,13 @@ def test_reels_that_differ_widen_the_range() -> None:
     alike = predicted([Estimate(0.02, 1e-6)] * 6, None)
     apart = predicted([Estimate(0.02 + 0.004 * n, 1e-6) for n in (-2, -1, 0, 0, 1, 2)], None)
     assert apart.high - apart.low > 3 * (alike.high - alike.low)
+
+
+def test_checks_with_no_passes_between_them_stand_for_nothing_alone() -> None:
+    random = Random(14)
+    still = Track("this", (0, 0, 0, 0, 30), (0.1, 0.0, 0.1, 0.0, -1.0), 30)
+    alone = life_of([still], [], LIMITS)
+    assert alone.basis == "none"
+    assert "too few different counts of passes" in alone.why
+    others = [made_track(f"other {n}", 0.03, 6, random) for n in range(6)]
+    assert life_of([still], others, LIMITS).basis == "pooled"
