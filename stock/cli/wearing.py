@@ -90,7 +90,7 @@ def _answer(measured: Measured) -> dict[str, Any]:
             "falls_db": {str(tone): fall for tone, fall in measured.falls.items()},
             "advice": list(ADVICE[shape.cause]),
         },
-        "trimming": [_trim_json(trim, worth) for trim, worth in measured.trims],
+        "trimming": [trim_json(trim, worth) for trim, worth in measured.trims],
         "survival": None if measured.lasting is None else _lasting_json(measured.lasting),
     }
 
@@ -153,7 +153,8 @@ def _life_json(measured: Measured) -> dict[str, Any]:
     }
 
 
-def _trim_json(trim: Trim, worth: Worth) -> dict[str, Any]:
+def trim_json(trim: Trim, worth: Worth) -> dict[str, Any]:
+    """One cut that would help."""
     from stock.edge.words import money_words
 
     priced = worth.units is not None and worth.currency is not None

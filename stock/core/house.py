@@ -174,7 +174,7 @@ class House:
         other = object.__new__(House)
         other.__dict__.update(self.__dict__)
         stretches = tuple(self.layout(reel).locate(lo, hi))
-        other.layouts = self._layouts([Edit(NEVER, NEVER, reel, stretches, None, None)])
+        other.layouts = self.layouts.supposing(Edit(NEVER, NEVER, reel, stretches, None, None))
         other.memo = {}
         return other
 
@@ -202,7 +202,7 @@ class House:
                 facts.append(RuleFact(row.entry, row.rule, value, self.calendar.loosens(row.day, row.at_us)))
         return facts
 
-    def _layouts(self, more_edits: Iterable[Edit] = ()) -> Layouts:
+    def _layouts(self) -> Layouts:
         items = {item.stock_item: item for item in self._live("stock_items")}
         lengths: dict[str, int] = {}
         for reel in self.record.of("reels"):
@@ -227,7 +227,7 @@ class House:
             LengthFix(fix.entry, self.calendar.binds(fix.day, fix.at_us), fix.reel, fix.length)
             for fix in self._live("lengths")
         ]
-        return Layouts(lengths, [*edits, *more_edits], fixes)
+        return Layouts(lengths, edits, fixes)
 
     def on_tape(self, file: str, tape: str) -> list[Placed]:
         """The rows of a file that lie on a tape, with their stretches, in no order that matters."""

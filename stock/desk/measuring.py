@@ -110,7 +110,7 @@ def measure(desk: Desk, reel: str) -> Measured:
         shape,
         worst_place(advice),
         least_worn(advice, house.rules.number("shortest_stretch")),
-        [(trim, _worth(desk, advice, trim)) for trim in trims(advice)],
+        cuts_worth(desk, advice),
         lasting_of(desk, name) if name else None,
     )
 
@@ -170,6 +170,11 @@ def _until(life: Life, grade: Grade, rate: float, today: int) -> Until:
         return today + int(passes / rate)
 
     return Until(day(left.low), day(left.high))
+
+
+def cuts_worth(desk: Desk, advice: Advice) -> list[tuple[Trim, Worth]]:
+    """The cuts that would help a reel, and what it would be worth after each."""
+    return [(trim, _worth(desk, advice, trim)) for trim in trims(advice)]
 
 
 def _worth(desk: Desk, advice: Advice, trim: Trim) -> Worth:

@@ -13,6 +13,7 @@ from stock.edge.words import money_words
 if TYPE_CHECKING:
     from stock.core.response import Series
     from stock.core.trimming import Trim
+    from stock.core.verdict import Advice
     from stock.desk.measuring import Measured, Until, Worth
 
 CHECK_HEADS = ("tone", "place", "track", "checks", "first", "newest", "fall", "where and how")
@@ -135,12 +136,13 @@ def shape_words(measured: Measured) -> list[str]:
 
 def trim_words(measured: Measured) -> list[str]:
     """What cutting would give."""
-    said = [_trim(measured, trim, worth) for trim, worth in measured.trims]
+    said = [cut_words(measured.advice, trim, worth) for trim, worth in measured.trims]
     return said or ["Cutting gains nothing: no fault on it is local, or it is fit all along."]
 
 
-def _trim(measured: Measured, trim: Trim, worth: Worth) -> str:
-    view = measured.advice.view
+def cut_words(advice: Advice, trim: Trim, worth: Worth) -> str:
+    """What one cut would give, in a sentence."""
+    view = advice.view
     speed = view.house.rules.number("usual_speed")
     if trim.lo == 0:
         where = f"Cut {feet(trim.hi)} off the head"

@@ -48,7 +48,7 @@ async def test_each_chart_by_key_and_by_mouse(desk: Desk) -> None:
         await keys(pilot, "m")
         screen = app.screen
         passes = chart_of(screen)
-        assert "critical ends" in passes and passes.endswith("passes")
+        assert "critical, 1 dB" in passes and passes.endswith("passes")
         assert passes.count("\u25cf") >= 2
         await keys(pilot, "c")
         assert "2022-" in chart_of(screen) or "2024-" in chart_of(screen)

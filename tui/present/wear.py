@@ -60,7 +60,10 @@ def _response(measured: Measured, *, over_time: bool) -> Curve | None:
     if not readings:
         return None
     first = readings[0].level_db / 1000
-    limits = [Level(first - measured.limits[grade], f"{grade} ends", _GRADE_INKS[grade]) for grade in GRADES]
+    limits = [
+        Level(first - measured.limits[grade], f"{grade}, {measured.limits[grade]:g} dB", _GRADE_INKS[grade])
+        for grade in GRADES
+    ]
     levels = [reading.level_db / 1000 for reading in readings]
     y = min(*levels, first - max(measured.limits.values())) - 0.4, max(levels) + 0.4
     marks = [
@@ -78,7 +81,10 @@ def _over_passes(measured: Measured, marks: list[Mark], limits: list[Level], y: 
     assert measured.top is not None
     start, now = marks[0].x, measured.top.passes_now / 10
     loss = measured.life.loss
-    end = now + max(10.0, 0.6 * (now - start))
+    # as far as the last limit, where that is not out of all proportion
+    last = measured.life.left.get("scratch")
+    far = 0.6 * (now - start) if last is None else min(1.1 * (last.high or 2 * last.likely), 2 * (now - start) + 40)
+    end = now + max(10.0, far)
     bands: list[Band] = []
     lines: list[Band] = []
     if loss is not None:
