@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 _BY_NUMBER = 200
 """Reels up to which a formulation is read reel by reel; with more the house is read in bulk."""
+_MOST_POOLED = 60
+"""Other reels a loss per pass is pooled with: more would tell little more."""
 _FURTHEST_DAYS = 36_500
 
 
@@ -59,7 +61,8 @@ class Lasting:
 class Measured:
     """What is measured of a reel. top: the 10 kHz series the life rests on, or the worst. rate: passes a day.
 
-    left_by_limit: passes left by the house's limit on passes. falls: dB by tone, where `shape` tells of them.
+    left_by_limit: passes left by the house's limit on passes. falls: dB by tone, where `shape` tells of them. lasting:
+    None where the formulation is not known, or nobody asked.
     """
 
     advice: Advice
@@ -75,11 +78,15 @@ class Measured:
     worst: WornSpan | None
     least: WornSpan | None
     trims: list[tuple[Trim, Worth]]
+    formulation: str | None
     lasting: Lasting | None
 
 
-def measure(desk: Desk, reel: str) -> Measured:
-    """All that is measured of one reel and of its formulation. Raises NoSuchReel."""
+def measure(desk: Desk, reel: str, *, lasting: bool = True) -> Measured:
+    """All that is measured of one reel and of its formulation. Raises NoSuchReel.
+
+    lasting: whether to gather how the reels of the formulation last, which looks at all of them.
+    """
     from stock.wear.life import life_of
     from stock.wear.shape import shape_of
 
@@ -111,7 +118,8 @@ def measure(desk: Desk, reel: str) -> Measured:
         worst_place(advice),
         least_worn(advice, house.rules.number("shortest_stretch")),
         cuts_worth(desk, advice),
-        lasting_of(desk, name) if name else None,
+        name,
+        lasting_of(desk, name) if lasting and name else None,
     )
 
 
@@ -128,14 +136,16 @@ def track_of(reel: str, series: Series) -> Track:
 
 
 def _other_tracks(desk: Desk, reel: str, formulation: str) -> list[Track]:
-    """The 10 kHz readings of the other reels whose tape is of a formulation."""
+    """The 10 kHz readings of the other reels of a formulation, of those checked most often."""
     with desk.store.reading() as reader:
         rows = reader.raw(
-            "SELECT DISTINCT x.reel FROM response AS x JOIN reels AS r ON r.reel = x.reel "
-            "JOIN stock_items AS s ON s.stock_item = r.stock_item WHERE s.formulation = ? AND x.frequency_hz = ?",
-            (formulation, TOP_TONE_HZ),
+            "SELECT x.reel FROM response AS x JOIN reels AS r ON r.reel = x.reel "
+            "JOIN stock_items AS s ON s.stock_item = r.stock_item "
+            "WHERE s.formulation = ? AND x.frequency_hz = ? AND x.reel <> ? "
+            "GROUP BY x.reel HAVING count(DISTINCT x.entry) > 1 ORDER BY count(DISTINCT x.entry) DESC, x.reel LIMIT ?",
+            (formulation, TOP_TONE_HZ, reel, _MOST_POOLED),
         )
-    numbers = sorted({number for (number,) in rows} - {reel})
+    numbers = sorted(number for (number,) in rows)
     if not numbers:
         return []
     others = desk.house(numbers)

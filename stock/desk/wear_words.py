@@ -166,7 +166,7 @@ def lasting_words(measured: Measured) -> list[str]:
 
     lasting = measured.lasting
     if lasting is None:
-        return ["Its formulation is not known."]
+        return ["Being gathered \u2026"] if measured.formulation else ["Its formulation is not known."]
     retired = sum(each.retired for each in lasting.lived)
     said = [f"Of {len(lasting.lived)} reels of {lasting.formulation}, {retired} are retired."]
     half = median(lasting.steps)

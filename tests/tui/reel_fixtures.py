@@ -8,6 +8,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import AsyncIterator, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
 from functools import cache
@@ -107,11 +108,16 @@ class PageApp(App[None]):
 
 @asynccontextmanager
 async def page_of(desk: Desk, reel: str, size: tuple[int, int] = SMALL) -> AsyncIterator[tuple[PageApp, Pilot[None]]]:
-    """A reel's page with its answer on it."""
+    """A reel's page with its answer on it.
+
+    Whoever closes the desk afterwards does so when no thread reads from it any more.
+    """
     app = PageApp(desk, reel)
-    async with app.run_test(size=size) as pilot:
-        await settled(pilot)
-        yield app, pilot
+    with ThreadPoolExecutor() as threads:
+        asyncio.get_running_loop().set_default_executor(threads)
+        async with app.run_test(size=size) as pilot:
+            await settled(pilot)
+            yield app, pilot
 
 
 async def settled(pilot: Pilot[None]) -> None:

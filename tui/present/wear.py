@@ -48,7 +48,8 @@ def curve_of(measured: Measured, chart: Chart) -> Curve | None:
 def empty_words(measured: Measured, chart: Chart) -> str:
     """Why a chart is empty."""
     if chart == "lasting":
-        return "No reel of its formulation is retired yet."
+        gathering = measured.lasting is None and measured.formulation is not None
+        return "Being gathered \u2026" if gathering else "No reel of its formulation is retired yet."
     return "No 10 kHz check was made at a place on this tape. `l` enters one.".replace("`", "")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -21,7 +22,7 @@ from tui.widgets.lines import KeyLine, PartsLine
 from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
-    from stock.desk.measuring import Measured
+    from stock.desk.measuring import Lasting, Measured
 
 _LOW = 30
 
@@ -111,12 +112,28 @@ class WearScreen(WorkingScreen[bool]):
     def work_out(self) -> None:
         """Measure anew."""
         number = self.number
-        self.ask(lambda: self._measure(number), self._show, group="wear")
+        self.ask(lambda: self._measure(number), self._measured, group="wear")
 
     def _measure(self, number: str) -> Measured:
         from stock.desk.measuring import measure
 
-        return measure(self.desk, number)
+        return measure(self.desk, number, lasting=False)
+
+    def _gather(self, formulation: str) -> Lasting:
+        from stock.desk.measuring import lasting_of
+
+        return lasting_of(self.desk, formulation)
+
+    def _measured(self, measured: Measured) -> None:
+        """Show what is known of the reel at once, and how others last when that is gathered."""
+        self._show(measured)
+        formulation = measured.formulation
+        if formulation is not None:
+            self.ask(
+                lambda: self._gather(formulation),
+                lambda lasting: self._show(replace(measured, lasting=lasting)),
+                group="lasting",
+            )
 
     def _show(self, measured: Measured) -> None:
         self.measured = measured
