@@ -35,6 +35,10 @@ def test_sick_tape_joined_in_is_cut_out_and_regains_all(empty: Store) -> None:
     best = trims(answer)[0]
     assert (best.lo, best.hi) == (2500 * FOOT, 2800 * FOOT)
     assert best.regained
+    studio.add("edits", reel="R1", date="2026-05-20", start=place(best.lo), end=place(best.hi))
+    after = studio.answer()
+    assert {after.fit(grade).answer for grade in best.grades} == {"yes"}
+    assert after.fit(best.grades[0]).longest == best.fit_left
 
 
 def test_nothing_is_cut_where_all_is_fit_or_the_fault_is_everywhere(empty: Store) -> None:

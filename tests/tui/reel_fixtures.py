@@ -17,6 +17,7 @@ from pathlib import Path
 
 from textual.app import App
 from textual.pilot import Pilot
+from textual.widget import Widget
 from textual.widgets import Input
 
 from stock.core.measure import SECOND
@@ -136,6 +137,12 @@ async def keys(pilot: Pilot[None], *pressed: str) -> None:
     for key in pressed:
         await pilot.press(key)
         await settled(pilot)
+
+
+def where_it_says(widget: Widget, words: str) -> tuple[int, int]:
+    """The column and the line at which a widget of one or more lines says something, to click on."""
+    lines = str(widget.render()).split("\n")
+    return next((line.index(words), y) for y, line in enumerate(lines) if words in line)
 
 
 async def check_picture(pilot: Pilot[None], name: str) -> None:

@@ -10,7 +10,17 @@ from textual.pilot import Pilot
 from textual.widgets import Button
 
 from stock.desk.desk import Desk
-from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_desk, keys, page_of, settled
+from tests.tui.reel_fixtures import (
+    HOSTILE,
+    LARGE,
+    SMALL,
+    check_picture,
+    demo_desk,
+    keys,
+    page_of,
+    settled,
+    where_it_says,
+)
 from tui.dialogs.cut import CutDialog
 from tui.dialogs.inspect import InspectDialog, PointLine
 from tui.dialogs.read import ReadPlace
@@ -89,7 +99,7 @@ async def test_points_are_answered_by_mouse(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
         await keys(pilot, "i")
         for line in app.screen.query(PointLine):
-            await pilot.click(line, offset=(str(line.render()).index("0 none") + 1, 0))
+            await pilot.click(line, offset=where_it_says(line, "0 none"))
         await settled(pilot)
         dialog = app.screen
         assert isinstance(dialog, InspectDialog)

@@ -14,7 +14,18 @@ from textual.widgets import Select, Static
 from stock.core.measure import FOOT
 from stock.desk.desk import Desk
 from stock.edge.visible import safe
-from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, PageApp, check_picture, demo_desk, keys, page_of, settled
+from tests.tui.reel_fixtures import (
+    HOSTILE,
+    LARGE,
+    SMALL,
+    PageApp,
+    check_picture,
+    demo_desk,
+    keys,
+    page_of,
+    settled,
+    where_it_says,
+)
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.present.entry import kinds_found, kinds_of_a_reel
@@ -219,7 +230,7 @@ def test_the_mouse_alone_chooses_and_enters(tmp_path: Path) -> None:
         with demo_desk(tmp_path) as desk:
             async with page_of(desk, "M-0107") as (app, pilot):
                 line = app.page.query_one(PageKeys)
-                await pilot.click(line, offset=(str(line.render()).index("a Enter"), 0))
+                await pilot.click(line, offset=where_it_says(line, "a Enter"))
                 await settled(pilot)
                 assert isinstance(app.screen, ChooseKind)
                 row = [kind.name for kind in kinds_of_a_reel()].index("listen")

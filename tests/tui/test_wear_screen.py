@@ -8,7 +8,17 @@ from pathlib import Path
 import pytest
 
 from stock.desk.desk import Desk
-from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_desk, keys, page_of, settled
+from tests.tui.reel_fixtures import (
+    HOSTILE,
+    LARGE,
+    SMALL,
+    check_picture,
+    demo_desk,
+    keys,
+    page_of,
+    settled,
+    where_it_says,
+)
 from tui.dialogs.levels import LevelsDialog
 from tui.present.line import text_of
 from tui.screens.reel import ReelScreen
@@ -53,7 +63,7 @@ async def test_each_chart_by_key_and_by_mouse(desk: Desk) -> None:
         await keys(pilot, "c")
         assert "2022-" in chart_of(screen) or "2024-" in chart_of(screen)
         names = screen.query_one(ChartNames)
-        await pilot.click(names, offset=(str(names.render()).index("how reels last") + 2, 0))
+        await pilot.click(names, offset=where_it_says(names, "how reels last"))
         await settled(pilot)
         assert "half in use" in chart_of(screen)
         assert "49 reels of Corvane C40" in said(screen)
@@ -112,16 +122,16 @@ async def test_a_level_that_cannot_be_read_enters_none(desk: Desk) -> None:
 async def test_the_mouse_alone_goes_there_and_back(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
         line = app.page.query_one("PageKeys")
-        await pilot.click(line, offset=(str(line.render()).index("m Wear"), 0))
+        await pilot.click(line, offset=where_it_says(line, "m Wear"))
         await settled(pilot)
         assert isinstance(app.screen, WearScreen)
         foot = app.screen.query_one(KeyLine)
-        await pilot.click(foot, offset=(str(foot.render()).index("l Levels"), 0))
+        await pilot.click(foot, offset=where_it_says(foot, "l Levels"))
         await settled(pilot)
         assert isinstance(app.screen, LevelsDialog)
         await pilot.click("#leave")
         await settled(pilot)
-        await pilot.click(foot, offset=(str(foot.render()).index("Back"), 0))
+        await pilot.click(foot, offset=where_it_says(foot, "Back"))
         await settled(pilot)
         assert isinstance(app.screen, ReelScreen)
 

@@ -173,7 +173,7 @@ def _worn(tape: Tape, speed: int) -> tuple[Piece, ...]:
         return ()
     most, where = tape.worst.tenths / 10, clock(time_of(tape.worst.lo - tape.zero, speed))
     least = f", least from {clock(time_of(tape.least.lo - tape.zero, speed))}" if tape.least is not None else ""
-    return (Piece(f" · most passes {most:g} at {where}{least}", "quiet"),)
+    return (Piece(f" · most {most:g} at {where}{least}", "quiet"),)
 
 
 def _splices(tape: Tape, place: int, speed: int) -> tuple[Piece, ...]:

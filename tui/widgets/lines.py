@@ -20,7 +20,10 @@ V = TypeVar("V")
 
 
 class PartsLine(Widget, Generic[V]):
-    """A line of parts, each standing for a value; a click on one calls `chosen`."""
+    """Parts in a line, each standing for a value; a click on one calls `chosen`.
+
+    What does not fit goes into further lines, of which there are at most `MOST_ROWS`; then it is cut.
+    """
 
     DEFAULT_CSS = """
     PartsLine {
@@ -32,6 +35,7 @@ class PartsLine(Widget, Generic[V]):
     """
     ALLOW_SELECT = False
     BETWEEN: ClassVar = 2
+    MOST_ROWS: ClassVar = 1
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -40,23 +44,47 @@ class PartsLine(Widget, Generic[V]):
     def show(self, parts: list[tuple[Sequence[Piece], V]]) -> None:
         """Show these parts."""
         self._parts = parts
+        self._fit()
         self.refresh()
 
-    def render(self) -> Content:
-        spaced: list[Content] = []
-        for pieces, _ in self._parts:
-            spaced += [Content(" " * (self.BETWEEN if spaced else 1)), content_of(pieces)]
-        return Content("").join(spaced)
+    def on_resize(self) -> None:
+        self._fit()
 
-    def on_click(self, event: events.Click) -> None:
+    def _fit(self) -> None:
+        if self.MOST_ROWS > 1 and self.size.width:
+            self.styles.height = len(self._rows())
+
+    def _rows(self) -> list[list[tuple[Content, V]]]:
+        """The parts line by line."""
+        rows: list[list[tuple[Content, V]]] = [[]]
         left = 1
         for pieces, value in self._parts:
-            width = content_of(pieces).cell_length
-            if left <= event.x < left + width:
+            content = content_of(pieces)
+            if rows[-1] and left + content.cell_length > self.size.width and len(rows) < self.MOST_ROWS:
+                rows.append([])
+                left = 1
+            rows[-1].append((content, value))
+            left += content.cell_length + self.BETWEEN
+        return rows
+
+    def render(self) -> Content:
+        lines = []
+        for row in self._rows():
+            spaced = [Content(" ")]
+            for number, (content, _) in enumerate(row):
+                spaced += [Content(" " * self.BETWEEN), content] if number else [content]
+            lines.append(Content("").join(spaced))
+        return Content("\n").join(lines)
+
+    def on_click(self, event: events.Click) -> None:
+        rows = self._rows()
+        left = 1
+        for content, value in rows[event.y] if event.y < len(rows) else ():
+            if left <= event.x < left + content.cell_length:
                 event.stop()
                 self.chosen(value)
                 return
-            left += width + self.BETWEEN
+            left += content.cell_length + self.BETWEEN
 
     def chosen(self, value: V) -> None:
         """A part was clicked."""
@@ -101,16 +129,17 @@ class KeyLine(PartsLine[Key]):
     }
     """
 
-    def __init__(self, *places: str, of: Widget | None = None, back: bool = False) -> None:
+    def __init__(self, *places: str, of: Widget | None = None, back: bool = False, everywhere: bool = True) -> None:
         """places: whose keys. of: what does as they say, the screen where it is None. back: whether the way back is
-        shown as well."""
+        shown as well. everywhere: whether the keys that work everywhere are."""
         super().__init__()
         self._back = back
+        self._everywhere = ("everywhere",) if everywhere else ()
         self._places = places
         self._of = of
 
     def on_mount(self) -> None:
-        keys = [key for where in (*self._places, "everywhere") for key in KEYS if key.where == where]
+        keys = [key for where in (*self._places, *self._everywhere) for key in KEYS if key.where == where]
         self.show(
             [
                 ((Piece(key_display(self.app, key), "key"), Piece(f" {key.words}")), key)
