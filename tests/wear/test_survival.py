@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from math import exp
+from random import Random
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -76,3 +79,33 @@ def test_batches_alike_are_not_warned_of_nor_one_retired_reel() -> None:
     assert early_batches([*_lived(ends, "a"), *_lived(ends, "b")]) == []
     assert early_batches([*_lived(((3, 1), (90, 0)), "a"), *_lived(ends, "b")]) == []
     assert early_batches(_lived(((3, 1), (5, 1)), "only")) == []
+
+
+def test_truncated_reels_are_counted_so_that_life_is_neither_short_nor_long() -> None:
+    random = Random(31)
+    true_share = exp(-100 / 150)  # lives of 150 passes on the average: this share outlasts 100
+    known: list[Lived] = []
+    for number in range(1500):
+        life, came = random.expovariate(1 / 150), random.choice([0.0, random.uniform(20, 120)])
+        if life > came:  # a reel retired before it could be bought is never seen
+            seen = came + random.uniform(50, 400)
+            known.append(Lived(str(number), came, min(life, seen), life <= seen))
+    at_100 = [step for step in survival(known) if step.passes <= 100][-1]
+    assert at_100.share == pytest.approx(true_share, abs=0.04)
+    assert at_100.low < true_share < at_100.high
+    as_if_new = [each._replace(came=0.0) for each in known]
+    assert [step for step in survival(as_if_new) if step.passes <= 100][-1].share > true_share + 0.06
+
+
+def test_batches_alike_are_seldom_warned_of() -> None:
+    random = Random(32)
+    warned = 0
+    for _ in range(150):
+        lived = [
+            Lived(f"{batch}{n}", 0, min(life := random.expovariate(1 / 100), 150), life <= 150, batch)
+            for batch in ("a", "b", "c")
+            for n in range(8)
+        ]
+        warned += bool(early_batches(lived))
+    # a chance of 5 in 100 for all batches together, and three standard deviations of 150 tries
+    assert warned <= 150 * 0.05 + 3 * (150 * 0.05 * 0.95) ** 0.5
