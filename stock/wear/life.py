@@ -1,8 +1,9 @@
 """How many passes a reel has left before each grade's limit on the fall at 10 kHz: a range, or why there is none.
 
 The loss per pass is a Theil–Sen slope. A reel with five checks or more stands for itself. One with fewer is seen
-together with the other reels of its formulation: how much those differ from one another is not known, so that every
-spread the readings allow is weighed by how well it explains them (a random-effects model, spread on a grid).
+together with the other reels of its formulation, and several tracks of a reel with one another: how much those differ
+is not known, so that every spread the readings allow is weighed by how well it explains them (a random-effects model,
+the spread on a grid).
 """
 
 from __future__ import annotations
@@ -68,20 +69,29 @@ def life_of(tracks: Sequence[Track], others: Sequence[Track], limits: Mapping[st
     """
     if not tracks:
         return Life("none", "no 10 kHz check was made at a place on the tape", None, None, {})
-    fitted = [
-        (number, slope_of(track.passes, [-level for level in track.levels]))
+    standing = [
+        (number, track)
         for number, track in enumerate(tracks)
         if len(track.passes) >= FEWEST_CHECKS and len(set(track.passes)) >= _FEWEST_COUNTS
     ]
-    if not fitted:
+    if not standing:
         return _pooled(tracks, others, limits)
+    if len(standing) == 1:
+        number, track = standing[0]
+        fitted = [(number, slope_of(track.passes, [-level for level in track.levels]))]
+    else:
+        # the worst of many readings is worse than the worst track: seen together, each is drawn towards the others by
+        # as much as reading noise may have moved it
+        estimates = [_estimate(track) for _, track in standing]
+        fitted = [(number, predicted(estimates, own)) for (number, _), own in zip(standing, estimates, strict=True)]
     told = [(number, slope) for number, slope in fitted if slope.told]
     if not told:
         number, slope = max(fitted, key=lambda each: each[1].value)
         return Life("none", "the loss per pass cannot be told from none", slope, number, {})
     number, slope = min(told, key=lambda each: _room(tracks[each[0]], each[1], limits))
-    checks = len(tracks[number].passes)
-    return Life("own", f"by {checks} checks of its own", slope, number, _left(tracks[number], slope, limits))
+    together = f", {len(fitted)} tracks seen together" if len(fitted) > 1 else ""
+    why = f"by {len(tracks[number].passes)} checks of its own{together}"
+    return Life("own", why, slope, number, _left(tracks[number], slope, limits))
 
 
 def _pooled(tracks: Sequence[Track], others: Sequence[Track], limits: Mapping[str, float]) -> Life:

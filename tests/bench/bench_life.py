@@ -37,6 +37,26 @@ def covered(checks: int, others: int, spread: float, times: int, random: Random)
     return told / times, right / max(told, 1)
 
 
+def worst_covered(tracks: int, spread: float, times: int, random: Random) -> float:
+    """The share of ranges that hold the truth of a reel's worst track; each track is checked eight times."""
+    right = tried = 0
+    while tried < times:
+        usual, first = random.uniform(0.01, 0.03), made_track("this", 0.0, 8, random)
+        losses = [usual * exp(random.gauss(0, spread)) for _ in range(tracks)]
+        truth = true_left(first, max(losses), LIMITS["scratch"])
+        if not truth:
+            continue
+        tried += 1
+        begin = first.passes[0]
+        made = [
+            first._replace(levels=tuple(-loss * (p - begin) + random.gauss(0, 0.2) for p in first.passes))
+            for loss in losses
+        ]
+        left = life_of(made, [], LIMITS).left.get("scratch")
+        right += left is not None and left.high is not None and left.low <= truth < left.high + 1
+    return right / times
+
+
 def main() -> None:
     random = Random(80)
     print(f"passes left to the scratch limit, a range of {COVER:.0%}; in %")
@@ -44,6 +64,11 @@ def main() -> None:
     for checks in (5, 6, 8, 12, 20):
         told, right = covered(checks, 0, 0.15, 2000, random)
         print(f"  {checks:2} checks                  given {100 * told:5.1f}   covers {100 * right:5.1f}")
+    print("500 reels each, of several tracks that differ by so much (log scale), the worst track:")
+    for tracks in (2, 4, 8):
+        for spread in (0.0, 0.15, 0.35):
+            right = worst_covered(tracks, spread, 500, random)
+            print(f"  {tracks} tracks, {spread:.2f}                      covers {100 * right:5.1f}")
     print("500 reels each, pooled with others of their formulation that differ by so much (log scale):")
     for checks in (1, 3):
         for others in (3, 6, 12):
