@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -28,6 +29,11 @@ from stock.core.tracks import spell
 from stock.core.verdict import VERDICTS, Advice, Verdict
 from stock.core.words import feet, speed_words, stretch
 
+if TYPE_CHECKING:
+    from stock.core.trimming import Trim
+    from stock.desk.desk import Desk
+    from stock.desk.measuring import Worth
+
 
 @house_command("advise", dated=True, has_json=True)
 @click.argument("reels", metavar="[REEL ...]", nargs=-1)
@@ -42,12 +48,24 @@ def advise(settings: Settings, reels: tuple[str, ...]) -> None:
     with settings.asking() as desk:
         answers = _noting(desk.advise(named or None), verdicts)
         day = day_of(desk.as_of())
-    if settings.as_json:
+        if named:
+            told = list(answers)
+            cuts = {advice.reel: _cuts(desk, advice) for advice in told}
+    if settings.as_json and named:
+        say_json(
+            {"as_of": day, "reels": [{**advice_json(each), "trimming": _cuts_json(cuts[each.reel])} for each in told]}
+        )
+    elif settings.as_json:
         say_json({"as_of": day, "reels": map(advice_json, answers)})
     elif named:
-        for advice in answers:
+        for advice in told:
             for line in reasons_page(advice, width()):
                 say(line)
+            for trim, worth in cuts[advice.reel]:
+                from stock.desk.wear_words import cut_words
+
+                for line in wrapped(cut_words(advice, trim, worth), width(), f"{'':2}cutting  "):
+                    say(line)
             say()
         say(f"As of {day}.")
     else:
@@ -55,6 +73,18 @@ def advise(settings: Settings, reels: tuple[str, ...]) -> None:
             say(line)
     if named and verdicts - {"clear", "blank"}:
         click.get_current_context().exit(1)
+
+
+def _cuts(desk: Desk, advice: Advice) -> list[tuple[Trim, Worth]]:
+    from stock.desk.measuring import cuts_worth
+
+    return cuts_worth(desk, advice)
+
+
+def _cuts_json(cuts: list[tuple[Trim, Worth]]) -> list[dict[str, Any]]:
+    from stock.cli.wearing import trim_json
+
+    return [trim_json(trim, worth) for trim, worth in cuts]
 
 
 def _noting(answers: Iterable[Advice], verdicts: set[Verdict]) -> Iterator[Advice]:

@@ -13,7 +13,6 @@ from stock.cli.commands import house_command
 from stock.cli.printing import say, say_json, width, wrapped
 from stock.cli.settings import Settings
 from stock.cli.tape_map import tape_map
-from stock.core.kinds import BY_NAME, columns
 from stock.core.measure import IPS, time_of
 from stock.core.moments import date_of
 from stock.core.record import Move
@@ -22,7 +21,6 @@ from stock.core.verdict import Advice
 from stock.core.words import clock, feet, stretch
 
 if TYPE_CHECKING:
-    from stock.desk.desk import Desk
     from stock.desk.history import HistoryLine
 
 _NAMED = 14
@@ -33,25 +31,19 @@ _NAMED = 14
 @click.pass_obj
 def show(settings: Settings, reel: str) -> None:
     """One reel: what it is, the verdict with all reasons, a map along the tape, and all that is recorded about it."""
+    from stock.desk.measuring import bought as bought_of
+
     number = reel.strip()
     with settings.asking() as desk:
         (advice,) = desk.advise([number])
         lines = desk.history(number)
-        bought = _bought(desk, advice)
+        bought = bought_of(desk, advice)
     if settings.as_json:
         say_json(_answer(advice, bought, lines))
         return
     columns_wide = width()
     for line in _page(advice, bought, lines, columns_wide):
         say(line)
-
-
-def _bought(desk: Desk, advice: Advice) -> dict[str, Any]:
-    """The stored values of the reel's own entry, by column."""
-    kind = BY_NAME["reel"]
-    with desk.store.reading() as reader:
-        (fact,) = reader.facts(kind, entries=[advice.view.reel.entry])
-    return dict(zip((column.name for column in columns(kind)), fact.values, strict=True))
 
 
 def _price(bought: dict[str, Any]) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from stock.core.facts import Stretch
 from stock.core.layout import Edit, Layout, Layouts, LengthFix
-from stock.core.moments import AsOf, Calendar
+from stock.core.moments import NEVER, AsOf, Calendar
 from stock.core.packed import PackedPasses
 from stock.core.record import (
     ROWS,
@@ -166,6 +166,15 @@ class House:
         other.rules = Rules(other._rule_facts()) if file == "rules" else self.rules
         moves_tape = file in ("edits", "lengths", "reels", "stock_items")
         other.layouts = other._layouts() if moves_tape else self.layouts
+        other.memo = {}
+        return other
+
+    def with_cut(self, reel: str, lo: int, hi: int) -> House:
+        """This house as it would be with the reel places [lo, hi) cut out and thrown away."""
+        other = object.__new__(House)
+        other.__dict__.update(self.__dict__)
+        stretches = tuple(self.layout(reel).locate(lo, hi))
+        other.layouts = self.layouts.supposing(Edit(NEVER, NEVER, reel, stretches, None, None))
         other.memo = {}
         return other
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Mapping
+from copy import copy
 from typing import NamedTuple
 
 from stock.core.facts import Stretch
@@ -173,6 +174,17 @@ class Layouts:
         else:
             self._fix(event)
         self._newest = event
+
+    def supposing(self, edit: Edit) -> Layouts:
+        """These layouts with one more edit after all others; these stay as they are. LayoutError where it does not
+        fit."""
+        other = copy(self)
+        other._moments = {reel: [*moments] for reel, moments in self._moments.items()}
+        other._versions = {reel: [*versions] for reel, versions in self._versions.items()}
+        other.thrown_away = [*self.thrown_away]
+        other.homes = {tape: {*reels} for tape, reels in self.homes.items()}
+        other.append(edit)
+        return other
 
     def now(self, reel: str) -> Layout:
         """The newest layout of a reel."""

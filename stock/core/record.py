@@ -136,6 +136,7 @@ class Response(NamedTuple):
     level_db: int
     tape: str | None
     lo: int | None
+    tone: str | None
 
 
 class Take(NamedTuple):

@@ -19,6 +19,7 @@ from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
+from stock.desk.rolls import guard_roll
 from stock.edge.cells import Context
 from stock.edge.collecting import no_collecting
 from stock.edge.forms import FormError, Problem, enter
@@ -208,6 +209,9 @@ class Desk:
         batch.take(entered)
         if batch.faults:
             raise CannotEnter([Problem(f.column, f.source.get(f.column, ""), f.expected, f.says) for f in batch.faults])
+        for fact in batch.facts:
+            if fact.kind.name == "edit":
+                self._guard_edit(writer, calendar, now_us, fact)
         line = writer.add(batch.facts, who=self.who, what=what, at_us=now_us)
         return Receipt(line.line, tuple(fact.entry or 0 for fact in batch.facts))
 
@@ -240,7 +244,7 @@ class Desk:
             raise CannotEnter([Problem(f.column, cells.get(f.column, ""), f.expected, f.says) for f in batch.faults])
         fact = batch.facts[0]
         if kind.name == "edit":
-            self._guard_waste(writer, calendar, now_us, fact)
+            self._guard_edit(writer, calendar, now_us, fact)
         line = writer.add([fact], who=self.who, what=what, at_us=now_us)
         return Receipt(line.line, (fact.entry or 0,))
 
@@ -256,12 +260,13 @@ class Desk:
         except FormError as error:
             raise CannotEnter(error.problems) from None
 
-    def _guard_waste(self, writer: Writer, calendar: Calendar, now_us: int, fact: Fact) -> None:
-        """Tape is thrown away only where everything on it may go."""
+    def _guard_edit(self, writer: Writer, calendar: Calendar, now_us: int, fact: Fact) -> None:
+        """Tape is thrown away only where everything on it may go, and joined only where it fits."""
         get = reader_of(fact.kind).get
-        if get(fact.values, "to_reel") is not None:
+        reel, into = get(fact.values, "reel"), get(fact.values, "to_reel")
+        if into is not None:
+            guard_roll(writer, some_reels(writer, calendar, as_of_instant(calendar, now_us), {reel, into}), fact)
             return
-        reel = get(fact.values, "reel")
         house = some_reels(writer, calendar, as_of_instant(calendar, now_us), [reel])
         (answer,) = advise(house, [reel])
         layout = house.layout(reel)

@@ -40,6 +40,13 @@ class Unproved(DeskError):
     remedy = "Throwing tape away asks for the same proof as a wipe: see `reelward advise` for what is missing."
 
 
+class DoesNotFit(DeskError):
+    code = "does-not-fit"
+    answers_no = True
+    wording = "it cannot be joined there: {says}"
+    remedy = "Join it into a larger reel of that width, or join less."
+
+
 class CannotEnter(DeskError):
     """A fact that cannot be entered. problems: all that is wrong, by column."""
 

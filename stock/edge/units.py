@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class Measure(NamedTuple):
-    """A kind of measure: its dimension, its wording, stored units to a base unit (m, s, m/s, Hz), the most stored."""
+    """A kind of measure: its dimension, its wording, stored units to a base (m, s, m/s, Hz, kg), the most stored."""
 
     dimension: str
     expected: str
@@ -41,6 +41,7 @@ SIZE = Measure("length", "a width or a diameter", "`2 in` or `50.8 mm`", 10**6, 
 THICKNESS = Measure("length", "a thickness", "`2.1 mil` or `50 um`", 10**9, 10**7)
 DURATION = Measure("time", "a playing time", "`9:00` or `540 s`", 10**6, 36 * 10**12)
 SPEED = Measure("speed", "a speed", "`15 ips` or `38.1 cm/s`", 10**6, 10**7)
+MASS = Measure("mass", "a weight", "`1.2 kg` or `850 g`", 10**6, 10**9)
 FREQUENCY = Measure("frequency", "a frequency", "`96 kHz` or `44100`", 1, 10**9)
 
 _INCH = Fraction(254, 10_000)

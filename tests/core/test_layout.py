@@ -159,3 +159,15 @@ def test_what_a_shorter_measurement_leaves_out_comes_back_with_a_longer_one() ->
     assert layouts.at("A", 10) == Layout((Stretch("A", 0, 5),), (Stretch("A", 5, 12),))
     assert layouts.now("A") == Layout((Stretch("A", 0, 14),))
     assert layouts.now("B") == Layout((Stretch("B", 0, 3),), (Stretch("B", 3, 7),))
+
+
+def test_supposing_an_edit_leaves_the_layouts_as_they_were() -> None:
+    layouts = Layouts({"A": 100, "B": 50}, [Edit(1, 10, "A", (Stretch("A", 0, 10),), "B", None)])
+    before = layouts.now("A"), layouts.now("B"), [*layouts.thrown_away], {**layouts.homes}
+    supposed = layouts.supposing(Edit(9, 99, "B", (Stretch("B", 40, 50), Stretch("A", 0, 10)), None, None))
+    assert supposed.now("B").pieces == (Stretch("B", 0, 40),)
+    assert len(supposed.thrown_away) == 2
+    assert (layouts.now("A"), layouts.now("B"), layouts.thrown_away, layouts.homes) == before
+    with pytest.raises(LayoutError):
+        layouts.supposing(Edit(9, 99, "B", (Stretch("A", 20, 30),), None, None))
+    assert layouts.now("B") == before[1]

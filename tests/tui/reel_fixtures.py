@@ -8,6 +8,7 @@ import re
 import shutil
 import tempfile
 from collections.abc import AsyncIterator, Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
 from functools import cache
@@ -16,6 +17,7 @@ from pathlib import Path
 
 from textual.app import App
 from textual.pilot import Pilot
+from textual.widget import Widget
 from textual.widgets import Input
 
 from stock.core.measure import SECOND
@@ -107,11 +109,16 @@ class PageApp(App[None]):
 
 @asynccontextmanager
 async def page_of(desk: Desk, reel: str, size: tuple[int, int] = SMALL) -> AsyncIterator[tuple[PageApp, Pilot[None]]]:
-    """A reel's page with its answer on it."""
+    """A reel's page with its answer on it.
+
+    Whoever closes the desk afterwards does so when no thread reads from it any more.
+    """
     app = PageApp(desk, reel)
-    async with app.run_test(size=size) as pilot:
-        await settled(pilot)
-        yield app, pilot
+    with ThreadPoolExecutor() as threads:
+        asyncio.get_running_loop().set_default_executor(threads)
+        async with app.run_test(size=size) as pilot:
+            await settled(pilot)
+            yield app, pilot
 
 
 async def settled(pilot: Pilot[None]) -> None:
@@ -130,6 +137,12 @@ async def keys(pilot: Pilot[None], *pressed: str) -> None:
     for key in pressed:
         await pilot.press(key)
         await settled(pilot)
+
+
+def where_it_says(widget: Widget, words: str) -> tuple[int, int]:
+    """The column and the line at which a widget of one or more lines says something, to click on."""
+    lines = str(widget.render()).split("\n")
+    return next((line.index(words), y) for y, line in enumerate(lines) if words in line)
 
 
 async def check_picture(pilot: Pilot[None], name: str) -> None:

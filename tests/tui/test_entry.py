@@ -14,11 +14,23 @@ from textual.widgets import Select, Static
 from stock.core.measure import FOOT
 from stock.desk.desk import Desk
 from stock.edge.visible import safe
-from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, PageApp, check_picture, demo_desk, keys, page_of, settled
+from tests.tui.reel_fixtures import (
+    HOSTILE,
+    LARGE,
+    SMALL,
+    PageApp,
+    check_picture,
+    demo_desk,
+    keys,
+    page_of,
+    settled,
+    where_it_says,
+)
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.present.entry import kinds_found, kinds_of_a_reel
 from tui.widgets.field_row import FieldRow, OfferRow
+from tui.widgets.page_keys import PageKeys
 from tui.widgets.tape_map import TapeMap
 from tui.widgets.typed import Typed
 
@@ -217,7 +229,8 @@ def test_the_mouse_alone_chooses_and_enters(tmp_path: Path) -> None:
     async def test() -> None:
         with demo_desk(tmp_path) as desk:
             async with page_of(desk, "M-0107") as (app, pilot):
-                await pilot.click("PageKeys", offset=(app.said("verdict") and 60, 0))
+                line = app.page.query_one(PageKeys)
+                await pilot.click(line, offset=where_it_says(line, "a Enter"))
                 await settled(pilot)
                 assert isinstance(app.screen, ChooseKind)
                 row = [kind.name for kind in kinds_of_a_reel()].index("listen")

@@ -149,7 +149,9 @@ def test_the_readout_names_take_tracks_proof_and_passes() -> None:
 
 
 def test_the_readout_names_splices_on_both_sides_and_findings() -> None:
-    assert said("Q-0406", at(7, 0), "tape").endswith("splice failed repair 0:36 before, failed repair 4:28 after")
+    tape = said("Q-0406", at(7, 0), "tape")
+    assert "splice failed repair 0:36 before, failed repair 4:28 after" in tape
+    assert tape.endswith("most 71 at 0:20")
     assert "stray-field, severity 1" in said("M-0131", 0, "also")
 
 

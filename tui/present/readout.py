@@ -52,7 +52,9 @@ def readout(advice: Advice, tape: Tape, place: int, speed: int) -> list[Said]:
         Said("place", _place(tape, place, speed)),
         Said("take", _takes(advice, bars)),
         Said("proof", tuple(_proof(advice, atoms, inside))),
-        Said("tape", (*_passes(tape, inside), Piece(" · ", "quiet"), *_splices(tape, place, speed))),
+        Said(
+            "tape", (*_passes(tape, inside), Piece(" · ", "quiet"), *_splices(tape, place, speed), *_worn(tape, speed))
+        ),
         Said("also", _faults(advice, tape, inside)),
     ]
 
@@ -163,6 +165,15 @@ def _passes(tape: Tape, place: int) -> tuple[Piece, ...]:
         if tenths <= 10 * limit:
             return Piece(f"{passes} pass{'' if passes == '1' else 'es'}", "strong"), Piece(f", {grade} bears {limit}")
     return Piece(f"{passes} passes", "no"), Piece(f", past {GRADES[-1]}'s {tape.limits[-1]}")
+
+
+def _worn(tape: Tape, speed: int) -> tuple[Piece, ...]:
+    """Where the reel is worn most, and where the next take would be least worn, by the counter."""
+    if tape.worst is None:
+        return ()
+    most, where = tape.worst.tenths / 10, clock(time_of(tape.worst.lo - tape.zero, speed))
+    least = f", least from {clock(time_of(tape.least.lo - tape.zero, speed))}" if tape.least is not None else ""
+    return (Piece(f" · most {most:g} at {where}{least}", "quiet"),)
 
 
 def _splices(tape: Tape, place: int, speed: int) -> tuple[Piece, ...]:

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any, Literal, NamedTuple
 
 from stock.core.fitness import Joint, severities
+from stock.core.least_worn import WornSpan, least_worn, worst_place
 from stock.core.live import Atom
 from stock.core.record import Take
 from stock.core.rules import GRADES
@@ -61,7 +62,7 @@ class Tape(NamedTuple):
 
     usable: without the unused head and tail. zero: where the counter reads 0:00, 0 (the head) where no mark was set.
     wear: (lo, hi, tenths of a pass). limits: passes each grade bears, best grade first. events: places worth stopping
-    at, in order.
+    at, in order. worst: where it is worn most. least: where the next take would be least worn.
     """
 
     length: int
@@ -76,6 +77,8 @@ class Tape(NamedTuple):
     joints: tuple[Joint, ...]
     damage: tuple[Damage, ...]
     events: tuple[int, ...]
+    worst: WornSpan | None = None
+    least: WornSpan | None = None
 
 
 def tape_of(advice: Advice) -> Tape:
@@ -105,6 +108,8 @@ def tape_of(advice: Advice) -> Tape:
         tuple(fitness.joints),
         damage,
         tuple(sorted(place for place in places if 0 <= place <= view.length)),
+        worst_place(advice),
+        least_worn(advice, rules.number("shortest_stretch")),
     )
 
 

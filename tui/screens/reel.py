@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from textual import on
 from textual.app import ComposeResult
@@ -20,7 +20,8 @@ from tui.dialogs.void import VoidDialog
 from tui.keys import bindings
 from tui.present.entry import starting_entry
 from tui.present.heading import about_line, verdict_line
-from tui.present.readout import readout
+from tui.present.inspection import isolate_lines
+from tui.present.readout import place_words, readout
 from tui.present.tape import Tape, tape_of
 from tui.widgets.blocks import Blocks
 from tui.widgets.heading import BackLink, Lines
@@ -29,6 +30,9 @@ from tui.widgets.page_keys import PageKeys
 from tui.widgets.reasons import Reasons
 from tui.widgets.tape_map import TapeMap
 from tui.work import WorkingScreen
+
+if TYPE_CHECKING:
+    from tui.dialogs.inspect import Inspected
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
 _LOOK_S = 1.0
@@ -215,6 +219,47 @@ class ReelScreen(WorkingScreen[None]):
 
         found = trust(self.page.advice, Speed(self.page.speed), self.query_one(TapeMap).place)
         self.app.push_screen(Sheet(trust_title(found), trust_sheet(found)))
+
+    def action_wear(self) -> None:
+        """Measured wear, on a page of its own."""
+        from tui.screens.wear import WearScreen
+
+        self.app.push_screen(WearScreen(self.number), self._came_back)
+
+    def _came_back(self, changed: bool | None) -> None:
+        if changed:
+            self.work_out()
+
+    def action_inspect(self) -> None:
+        """Enter an inspection, point by point."""
+        if self.page is not None:
+            from tui.dialogs.inspect import InspectDialog
+
+            standing = {damage.kind for damage in self.page.tape.damage}
+            self.app.push_screen(InspectDialog(self.number, standing), self._inspected)
+
+    def _inspected(self, found: Inspected | None) -> None:
+        if found is None:
+            return
+        self.notify(f"Inspection entered, {found.facts - 1} findings with it.", markup=False)
+        self.work_out()
+        if found.sick:
+            from stock.desk.batches import same_batch
+
+            number = self.number
+            self.ask(lambda: same_batch(self.desk, number), lambda reels: self._isolate(found, reels))
+
+    def _isolate(self, found: Inspected, reels: list[str]) -> None:
+        self.app.push_screen(ReadPlace(isolate_lines(self.number, found.sick, reels)))
+
+    def action_cut(self) -> None:
+        """Cut tape out, seen before it is entered; at first from the head to the map's cursor."""
+        if self.page is not None:
+            from tui.dialogs.cut import CutDialog
+
+            place = self.query_one(TapeMap).place
+            end = place_words(place) if place else ""
+            self.app.push_screen(CutDialog(self.number, "0 ft", end, self.page.speed), self._entered)
 
     @on(History.VoidWanted)
     def _void(self, message: History.VoidWanted) -> None:
