@@ -51,7 +51,7 @@ def prove(
     from stock.desk.proving import prove as answer
 
     mapping = dict(map(_mapped, tracks))
-    with settings.entering(create=False) as desk, _Watch() as told:
+    with settings.entering(create=False) as desk, Watch() as told:
         proved = answer(
             desk, transfer, folder, medium=medium, place=place, copy=copy_name, mapping=mapping or None,
             own_medium=own_medium, told=told.show, stop=told.stopped,
@@ -120,14 +120,14 @@ def _mapped(text: str) -> tuple[str, tuple[int, ...]]:
     return path, tuple(int(part) for part in parts)
 
 
-class _Watch:
+class Watch:
     """Progress on a terminal's own line, and Ctrl+C taken as the wish to stop."""
 
     def __init__(self) -> None:
         self._stop = False
         self._tty = sys.stderr.isatty()
 
-    def __enter__(self) -> _Watch:
+    def __enter__(self) -> Watch:
         import signal
 
         self._before = signal.signal(signal.SIGINT, self._interrupt)
