@@ -49,11 +49,10 @@ def _ask(question: str) -> str:
     return str(click.prompt(question, default="", show_default=False, err=True))
 
 
-def _read_now(desk: Desk, reel: str, shown: Standing) -> Seen:
-    """Read a copy of each transfer that was not read lately; gives the state to ask for the permit from."""
+def _read_now(desk: Desk, shown: Standing) -> Seen:
+    """Read a copy of each transfer that was not read lately; gives the state to ask from."""
     from stock.cli.proving import Watch
     from stock.desk.rereading import media_of, read_again
-    from stock.desk.wiping import standing
 
     complain(f"Reading copies through once more, as a wipe asks: {', '.join(shown.unread)}.")
     with Watch() as told:
@@ -63,7 +62,8 @@ def _read_now(desk: Desk, reel: str, shown: Standing) -> Seen:
     for transfer in shown.unread:
         if transfer not in [each.transfer for each in proved]:
             complain(f"No copy of {transfer} can be reached; mount one of: {', '.join(media_of(desk, transfer))}.")
-    return standing(desk, reel).seen
+    own = [entry for each in proved if each.receipt is not None for entry in each.receipt.entries]
+    return shown.seen._replace(own=frozenset(own))
 
 
 @house_command("places", has_json=True)
@@ -113,7 +113,7 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
             heard = tuple(_ask(f"Play it at {place.words}. Which title is there") for place in shown.places)
         seen = shown.seen
         if shown.answer.erasable == "yes" and wiping.folded(label) == wiping.folded(reel) and shown.unread:
-            seen = _read_now(desk, reel, shown)
+            seen = _read_now(desk, shown)
         given = wiping.permit(desk, reel, label=label, heard=heard, second=second, seen=seen)
     if settings.as_json:
         say_json({"reel": reel, "certificate": given.certificate, "line": given.line})

@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import re
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from itertools import islice
@@ -284,8 +284,11 @@ def reels_told_of(reader: Reader, line: int) -> set[str] | None:
     return touched
 
 
-def entered_since(reader: Reader, line: int, reel: str) -> list[str]:
-    """What journal lines after a line tell that may bear on a reel, in words: `hold by Ann (entry 210)`."""
+def entered_since(reader: Reader, line: int, reel: str, but: Collection[int] = ()) -> list[str]:
+    """What journal lines after a line tell that may bear on a reel, in words: `hold by Ann (entry 210)`.
+
+    but: entries left out.
+    """
     said: list[str] = []
     sql = "SELECT first_entry, last_entry, who, what FROM journal WHERE line > ? ORDER BY line"
     for first, last, who, what in reader.raw(sql, (line,)):
@@ -297,7 +300,7 @@ def entered_since(reader: Reader, line: int, reel: str) -> list[str]:
         for entry in range(first, last + 1):
             told = _told_of(reader, entry)
             fact = reader.fact(entry)
-            if fact is not None and (told is None or reel in told or _one_set(reader, reel, told)):
+            if fact is not None and entry not in but and (told is None or reel in told or _one_set(reader, reel, told)):
                 said.append(f"{fact.kind.name.replace('-', ' ')} by {who} (entry {entry})")
     return said
 

@@ -61,10 +61,14 @@ class Permit(NamedTuple):
 
 
 class Seen(NamedTuple):
-    """The state of the record that an answer was shown from. line: its newest journal line. day: the answer's day."""
+    """The state of the record that an answer was shown from.
+
+    line: its newest journal line. day: the answer's day. own: what the person who was shown it has entered since.
+    """
 
     line: int
     day: int
+    own: frozenset[int] = frozenset()
 
 
 class Standing(NamedTuple):
@@ -212,7 +216,7 @@ def _answer(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> Advic
 def _require_fresh(reader: Reader, as_of: AsOf, reel: str, seen: Seen) -> None:
     if seen.day != as_of.day:
         raise AnswerStale(reel=reel, says="another day has begun")
-    changes = entered_since(reader, seen.line, reel)
+    changes = entered_since(reader, seen.line, reel, seen.own)
     if changes:
         raise AnswerStale(reel=reel, says="; ".join(changes))
 

@@ -186,6 +186,12 @@ class ReelScreen(WorkingScreen[None]):
         if self.page is not None:
             self.app.push_screen(ChooseKind(), self._enter)
 
+    def action_wipe(self) -> None:
+        """Go through the guarded wipe of this reel; then the answer is worked out anew."""
+        from tui.screens.wipe import WipeScreen
+
+        self.app.push_screen(WipeScreen(self.number), lambda _: self.work_out())
+
     def _enter(self, kind_name: str | None) -> None:
         if kind_name is None or self.page is None:
             return

@@ -310,6 +310,13 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(PickScreen())
 
+    def action_wipe(self) -> None:
+        """Go through the guarded wipe of the reel under the cursor."""
+        from tui.screens.wipe import WipeScreen
+
+        if self._list.row is not None:
+            self.app.push_screen(WipeScreen(self._list.row.reel))
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
