@@ -31,6 +31,8 @@ NO_TERMINAL = 2
 
 _KEYS_IN_WORDS = {
     "f2": "F2",
+    "f3": "F3",
+    "f4": "F4",
     "enter": "Enter",
     "escape": "Esc",
     "pageup": "PgUp",

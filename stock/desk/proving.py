@@ -93,9 +93,10 @@ def prove(
     with desk.store.reading() as reader:
         wanted = expectation_of(reader, desk.context().calendar, transfer, name)
         is_new = _is_new(reader, transfer, name, medium, place)
-        if not own_medium:
-            _refuse_same_medium(reader, transfer, name, medium, folder)
         has_files = bool(_files_of(reader, transfer, name))
+        # of a copy that was read before, somebody has said which medium it is on
+        if not own_medium and not has_files:
+            _refuse_same_medium(reader, transfer, name, medium, folder)
     wanted = wanted._replace(limits=limits_of(desk.house(()).rules))
     resume = desk.store.path.with_name(f"{desk.store.path.stem}-{_plain(transfer)}-{_plain(name)}.reading")
     report = examine(folder, wanted, mapping=mapping, told=told, stop=stop, resume=resume)

@@ -317,6 +317,13 @@ class ShelfScreen(WorkingScreen[None]):
         if self._list.row is not None:
             self.app.push_screen(WipeScreen(self._list.row.reel))
 
+    def action_copies(self) -> None:
+        """The transfers that wait for proof, and the copies that are due."""
+        if self._query is not None:
+            from tui.screens.copies import CopiesScreen
+
+            self.app.push_screen(CopiesScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:
