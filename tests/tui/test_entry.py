@@ -19,6 +19,7 @@ from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.present.entry import kinds_found, kinds_of_a_reel
 from tui.widgets.field_row import FieldRow, OfferRow
+from tui.widgets.page_keys import PageKeys
 from tui.widgets.tape_map import TapeMap
 from tui.widgets.typed import Typed
 
@@ -217,7 +218,8 @@ def test_the_mouse_alone_chooses_and_enters(tmp_path: Path) -> None:
     async def test() -> None:
         with demo_desk(tmp_path) as desk:
             async with page_of(desk, "M-0107") as (app, pilot):
-                await pilot.click("PageKeys", offset=(app.said("verdict") and 60, 0))
+                at = str(app.page.query_one(PageKeys).render()).index("a Enter")
+                await pilot.click("PageKeys", offset=(at, 0))
                 await settled(pilot)
                 assert isinstance(app.screen, ChooseKind)
                 row = [kind.name for kind in kinds_of_a_reel()].index("listen")
