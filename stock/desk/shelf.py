@@ -12,7 +12,7 @@ import re
 import sqlite3
 from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
 from threading import Lock
@@ -109,6 +109,7 @@ class Shelf:
         self._path = shelf_path(desk.store.path)
         self._lock = Lock()
         self._connection = self._open()
+        self._order: tuple[tuple[ShelfQuery, int], list[int]] | None = None
 
     def close(self) -> None:
         with self._lock:
@@ -138,6 +139,7 @@ class Shelf:
     def _changing(self) -> Iterator[sqlite3.Connection]:
         with self._lock:
             self._connection.execute("BEGIN IMMEDIATE")
+            self._order = None
             try:
                 yield self._connection
             except BaseException:
@@ -149,21 +151,27 @@ class Shelf:
 
     def find(self, query: ShelfQuery) -> list[int]:
         """The ids of the rows asked for, in order."""
-        conditions: list[str] = []
-        params: list[object] = []
-        for column in ("verdict", "owner", "stock_item", "shelf"):
-            value = getattr(query, column)
-            if value is not None:
-                conditions.append(f"{column} = ?")
-                params.append(value)
         match = _match(query.words)
-        if match:
-            conditions.append("id IN (SELECT rowid FROM shelf_words WHERE shelf_words MATCH ?)")
-            params.append(match)
-        where = f" WHERE {' AND '.join(conditions)}" if conditions else ""
-        sql = f"SELECT id FROM shelf{where} ORDER BY {SORTS[query.sort]}"
         with self._lock:
-            return [row[0] for row in self._connection.execute(sql, params)]
+            ids = self._in_order(replace(query, words=""))
+            if not match:
+                return ids
+            rows = self._connection.execute("SELECT rowid FROM shelf_words WHERE shelf_words MATCH ?", (match,))
+            found = {each for (each,) in rows}
+        return [each for each in ids if each in found]
+
+    def _in_order(self, query: ShelfQuery) -> list[int]:
+        """The ids of the rows asked for without their words, kept while somebody types: to sort them takes longest."""
+        # another process may keep up the same list
+        key = query, self._connection.execute("PRAGMA data_version").fetchone()[0]
+        if self._order is None or self._order[0] != key:
+            asked = {column: getattr(query, column) for column in ("verdict", "owner", "stock_item", "shelf")}
+            given = {column: value for column, value in asked.items() if value is not None}
+            where = f" WHERE {' AND '.join(f'{column} = ?' for column in given)}" if given else ""
+            sql = f"SELECT id FROM shelf{where} ORDER BY {SORTS[query.sort]}"
+            rows = self._connection.execute(sql, tuple(given.values()))
+            self._order = key, [each for (each,) in rows]
+        return self._order[1]
 
     def rows(self, ids: Sequence[int]) -> list[ShelfRow]:
         """The rows of some ids, in the order given; those that are gone are left out."""

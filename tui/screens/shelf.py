@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from stock.desk.shelf import ShelfQuery, ShelfRow
     from tui.app import ReelwardApp
 
+    _Finding = tuple[ShelfQuery, list[int], list[ShelfRow], dict[str, int] | None]
+
 _LOOK_S = 1.0
 """How often it looks whether somebody else entered something."""
 
@@ -193,19 +195,24 @@ class ShelfScreen(WorkingScreen[None]):
         count = self._count_again
         self._count_again = False
 
-        def work() -> tuple[ShelfQuery, list[int], dict[str, int] | None]:
-            return query, self.shelf.find(query), dict(self.shelf.values("verdict")) if count else None
+        first_page = self._list.scrollable_content_region.height
+
+        def work() -> _Finding:
+            ids = self.shelf.find(query)
+            # the reels at the top come along, so that the first picture of the answer has them
+            top = self.shelf.rows(ids[:first_page])
+            return query, ids, top, dict(self.shelf.values("verdict")) if count else None
 
         self.ask(work, self._found)
 
-    def _found(self, result: tuple[ShelfQuery, list[int], dict[str, int] | None]) -> None:
-        query, ids, counts = result
+    def _found(self, result: _Finding) -> None:
+        query, ids, top, counts = result
         self._counts = self._counts if counts is None else counts
         self._finding = False
         self._shown = len(ids)
         total = sum(self._counts.values())
         if query == self._query:
-            self._list.show(ids)
+            self._list.show(ids, top)
             self.set_class(not ids and not self._working, "-empty")
             self.query_one("#empty", Static).update(content_of([Piece(empty_words(query, total))]))
             self._show_state()

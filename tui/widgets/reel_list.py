@@ -123,10 +123,14 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         """Its row, where it is known."""
         return self._rows.get(self.current) if self.current is not None else None
 
-    def show(self, ids: Sequence[int]) -> None:
-        """List these reels. The cursor stays on the reel it was put on, where that is listed, else goes to the top."""
+    def show(self, ids: Sequence[int], rows: Iterable[ShelfRow]) -> None:
+        """List these reels. The cursor stays on the reel it was put on, where that is listed, else goes to the top.
+
+        rows: those of the first ids.
+        """
         in_view = self.cursor - round(self.scroll_y)
         self._ids = ids
+        self._keep(rows)
         self.virtual_size = Size(self.scrollable_content_region.width, len(ids))
         place = 0
         if self._anchor is not None:
@@ -147,12 +151,19 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         self._stale.difference_update(ids)
         if len(self._rows) > _ROWS_KEPT:
             self._rows = {}
-        self._rows.update((row.id, row) for row in rows)
-        self._strips.clear()
+            self._strips = {}
+        self._keep(rows)
         if not set(self._near(0)).isdisjoint(ids):
             self.refresh()
         if self.current is not None and self.current in ids:
             self.post_message(self.Pointed(self.row))
+
+    def _keep(self, rows: Iterable[ShelfRow]) -> None:
+        for row in rows:
+            if self._rows.get(row.id) != row:
+                self._rows[row.id] = row
+                for pointed in (False, True):
+                    self._strips.pop((row.id, pointed), None)
 
     def outdate(self) -> None:
         """Rows may have changed: those in sight are shown until newer ones arrive."""
