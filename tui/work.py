@@ -63,7 +63,7 @@ class WorkingScreen(Screen[R]):
         """Do `what` in a thread and hand its result to `then` on the event loop.
 
         group: newer work of a group makes older of it count for nothing. instead: takes an expected failure (DeskError,
-        StoreError); without it the screen says what is wrong and what to do.
+        ProofError, StoreError); without it the screen says what is wrong and what to do.
         """
         turn = self._turns.get(group or "", 0) + 1 if group else 0
         if group:
@@ -94,10 +94,11 @@ class WorkingScreen(Screen[R]):
         message.stop()
         # brings in the database library, for which the first picture does not wait
         from stock.desk.errors import DeskError
+        from stock.proof.errors import ProofError
         from stock.store.errors import StoreError
 
         error = message.error
-        if not isinstance(error, DeskError | StoreError):
+        if not isinstance(error, DeskError | ProofError | StoreError):
             raise error
         if message.instead is not None:
             message.instead(error)

@@ -13,6 +13,7 @@ from stock.cli.settings import Settings
 from stock.core.measure import SECOND, Speed
 from stock.core.rules import RULES, RuleDefinition, Rules
 from stock.core.words import feet, speed_words
+from stock.edge.rule_values import in_db
 
 
 @house_command("rules", dated=True, has_json=True)
@@ -65,7 +66,7 @@ def rule_words(rule: RuleDefinition, value: int | str) -> str:
     if rule.cell == "time":
         return f"{_decimal(value, SECOND)} s"
     if rule.cell in ("thousandths", "share"):
-        return f"{_decimal(value, 1000)}{' dB' if rule.name.startswith('response_fall') else ''}"
+        return f"{_decimal(value, 1000)}{' dB' if in_db(rule.name) else ''}"
     return f"{value} Hz" if rule.name.endswith("_hz") else str(value)
 
 

@@ -43,6 +43,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "join": ("editing:join", "Join tape of one reel into another: shown first, then asked."),
     "prove": ("proving:prove", "Prove a copy of a transfer: read, decode, measure and hash every file."),
     "due": ("proving:due", "The copies due to be read again; with --run, read them now."),
+    "bag": ("bagging:bag", "Make a copy's folder a bag (RFC 8493), or check one and record it."),
     "wipe": ("wiping:wipe", "Erase a reel for reuse, in guarded steps: permit, done."),
     "load": ("exchanging:load", "Load an exchange file or folder: all of it or nothing."),
     "dump": ("exchanging:dump", "Write everything recorded as an exchange folder."),

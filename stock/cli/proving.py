@@ -15,6 +15,7 @@ from stock.cli.settings import Settings
 
 if TYPE_CHECKING:
     from stock.desk.proving import Proved
+    from stock.desk.waiting import Waiting
     from stock.proof.facts import Progress
 
 _STOPPED = 130
@@ -51,7 +52,7 @@ def prove(
     from stock.desk.proving import prove as answer
 
     mapping = dict(map(_mapped, tracks))
-    with settings.entering(create=False) as desk, _Watch() as told:
+    with settings.entering(create=False) as desk, Watch() as told:
         proved = answer(
             desk, transfer, folder, medium=medium, place=place, copy=copy_name, mapping=mapping or None,
             own_medium=own_medium, told=told.show, stop=told.stopped,
@@ -71,63 +72,82 @@ def prove(
 @click.option("--run", is_flag=True, help="Read all that are due and reachable now, unattended.")
 @click.pass_obj
 def due(settings: Settings, run: bool) -> None:
-    """The copies that are due to be read again, the longest ago first. Exit status 1 when a read fails.
+    """The copies that are due to be read again, the longest ago first, and the transfers that wait for proof.
 
-    A medium that is not there is named, and is neither a failure nor a pass.
+    Exit status 1 when a read fails. A medium that is not there is named, and is neither a failure nor a pass.
     """
+    from stock.desk.fixity import read_due
     from stock.desk.proving import due as asked
-    from stock.desk.proving import prove as answer
+    from stock.desk.waiting import waiting
 
-    failed = False
     results: list[dict[str, Any]] = []
     with settings.entering(create=False) if run else settings.asking() as desk:
-        for row in asked(desk):
-            result = "due" if row.here else "not reachable"
-            if run and row.here and row.folder is not None:
-                proved = answer(
-                    desk,
-                    row.transfer,
-                    Path(row.folder),
-                    medium=row.medium,
-                    place=row.place,
-                    copy=row.copy,
-                    own_medium=True,
-                )
-                result = "pass" if proved.report.passed else "fail"
-                failed = failed or not proved.report.passed
-            results.append({**row._asdict(), "result": result})
+        if run:
+            with Watch() as told:
+                for read in read_due(desk, told=told.show, stop=told.stopped):
+                    results.append({**read.copy._asdict(), "result": read.result})
+        else:
+            for row in asked(desk):
+                results.append({**row._asdict(), "result": "due" if row.here else "not reachable"})
+        queue = waiting(desk)
     if settings.as_json:
-        say_json({"copies": results})
+        say_json({"copies": results, "waiting": [_waiting_json(each) for each in queue]})
     else:
-        for row_told in results:
-            last = f"last read {row_told['last']}" if row_told["last"] else "never read"
-            ask = f": mount {row_told['medium']}" if row_told["result"] == "not reachable" else ""
-            what = f"{row_told['transfer']}, copy {row_told['copy']} on {row_told['medium']}"
-            says = f"{what}: {last}, {row_told['result']}{ask}"
-            for line in wrapped(says, width(), rest="  "):
-                say(line)
-        if not results:
-            say("No copy is due to be read.")
-    if failed:
+        for line in _due_page(results, queue, width()):
+            say(line)
+    found = {row["result"] for row in results}
+    if "stopped" in found:
+        click.get_current_context().exit(_STOPPED)
+    if "fail" in found:
         click.get_current_context().exit(1)
 
 
+def _due_page(results: list[dict[str, Any]], queue: list[Waiting], columns: int) -> Iterator[str]:
+    for row in results:
+        last = f"last read {row['last']}" if row["last"] else "never read"
+        ask = f": mount {row['medium']}" if row["result"] == "not reachable" else ""
+        what = f"{row['transfer']}, copy {row['copy']} on {row['medium']}"
+        yield from wrapped(f"{what}: {last}, {row['result']}{ask}", columns, rest="  ")
+    if not results:
+        yield "No copy is due to be read."
+    if queue:
+        yield ""
+        yield "Waiting for proof:"
+    for each in queue:
+        helps = f"; helps most: {each.action.says}" if each.action is not None else ""
+        codes = ", ".join(fault.code for fault in each.state.proof.faults)
+        takes = ", ".join(take.removeprefix("take ") for take in each.takes)
+        yield from wrapped(f"{each.transfer} of {each.reel} ({takes}): {codes}{helps}", columns, rest="  ")
+
+
+def _waiting_json(each: Waiting) -> dict[str, Any]:
+    return {
+        "transfer": each.transfer,
+        "reel": each.reel,
+        "takes": [take.removeprefix("take ") for take in each.takes],
+        "codes": [fault.code for fault in each.state.proof.faults],
+        "action": each.action.says if each.action is not None else None,
+    }
+
+
 def _mapped(text: str) -> tuple[str, tuple[int, ...]]:
-    path, sign, numbers = text.rpartition("=")
-    parts = numbers.split(",")
-    if not sign or not path or not all(part.strip().isdecimal() for part in parts):
-        raise click.UsageError(f"--track {text}: the file, `=` and its tracks were expected, such as `lead.wav=7`")
-    return path, tuple(int(part) for part in parts)
+    from stock.edge.file_tracks import file_tracks
+    from stock.edge.problems import CellError
+
+    try:
+        return file_tracks(text)
+    except CellError as error:
+        raise click.UsageError(f"--track {error}") from None
 
 
-class _Watch:
+class Watch:
     """Progress on a terminal's own line, and Ctrl+C taken as the wish to stop."""
 
     def __init__(self) -> None:
         self._stop = False
         self._tty = sys.stderr.isatty()
 
-    def __enter__(self) -> _Watch:
+    def __enter__(self) -> Watch:
         import signal
 
         self._before = signal.signal(signal.SIGINT, self._interrupt)

@@ -12,6 +12,7 @@ from stock.cli.answers import advice_json, day_of, in_feet, owner_names, reel_js
 from stock.cli.commands import house_command
 from stock.cli.printing import say, say_json, width, wrapped
 from stock.cli.settings import Settings
+from stock.cli.take_proofs import proof_json, proof_page
 from stock.cli.tape_map import tape_map
 from stock.core.measure import IPS, time_of
 from stock.core.moments import date_of
@@ -59,6 +60,7 @@ def _page(advice: Advice, bought: dict[str, Any], lines: list[HistoryLine], wide
     yield ""
     yield from reasons_page(advice, wide)
     yield ""
+    yield from proof_page(advice, wide)
     yield from tape_map(advice, wide)
     yield ""
     yield f"History, as of {day_of(advice.view.house.as_of)}, oldest first:"
@@ -180,6 +182,7 @@ def _answer(advice: Advice, bought: dict[str, Any], lines: list[HistoryLine]) ->
             }
             for claim in advice.recording.claims
         ],
+        "proof": proof_json(advice),
         "wear": [
             {"start_ft": in_feet(lo), "end_ft": in_feet(hi), "passes": tenths / 10}
             for lo, hi, tenths in advice.fitness.wear

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,6 +13,10 @@ from stock.cli.commands import house_command, no_such_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
 from stock.core.cautions import BY_CODE
+
+if TYPE_CHECKING:
+    from stock.desk.desk import Desk
+    from stock.desk.wiping import Seen, Standing
 
 
 class _Steps(click.Group):
@@ -41,6 +47,23 @@ def _warn() -> None:
 def _ask(question: str) -> str:
     """An answer typed at the terminal."""
     return str(click.prompt(question, default="", show_default=False, err=True))
+
+
+def _read_now(desk: Desk, shown: Standing) -> Seen:
+    """Read a copy of each transfer that was not read lately; gives the state to ask from."""
+    from stock.cli.proving import Watch
+    from stock.desk.rereading import media_of, read_again
+
+    complain(f"Reading copies through once more, as a wipe asks: {', '.join(shown.unread)}.")
+    with Watch() as told:
+        proved = read_again(desk, shown.unread, told=told.show, stop=told.stopped)
+        if told.stopped():
+            raise click.Abort
+    for transfer in shown.unread:
+        if transfer not in [each.transfer for each in proved]:
+            complain(f"No copy of {transfer} can be reached; mount one of: {', '.join(media_of(desk, transfer))}.")
+    own = [entry for each in proved if each.receipt is not None for entry in each.receipt.entries]
+    return shown.seen._replace(own=frozenset(own))
 
 
 @house_command("places", has_json=True)
@@ -79,6 +102,7 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
 
     _warn()
     with settings.entering(create=False) as desk:
+        shown = wiping.standing(desk, reel)
         if (label is None or not heard) and not sys.stdin.isatty():
             raise click.UsageError(
                 "there is no terminal to ask at: give --label, and --heard for each of `wipe places`"
@@ -86,9 +110,11 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
         if label is None:
             label = _ask("The number on the reel's own label")
         if not heard:
-            titles = [_ask(f"Play it at {place.words}. Which title is there") for place in wiping.places_of(desk, reel)]
-            heard = tuple(titles)
-        given = wiping.permit(desk, reel, label=label, heard=heard, second=second)
+            heard = tuple(_ask(f"Play it at {place.words}. Which title is there") for place in shown.places)
+        seen = shown.seen
+        if shown.answer.erasable == "yes" and wiping.folded(label) == wiping.folded(reel) and shown.unread:
+            seen = _read_now(desk, shown)
+        given = wiping.permit(desk, reel, label=label, heard=heard, second=second, seen=seen)
     if settings.as_json:
         say_json({"reel": reel, "certificate": given.certificate, "line": given.line})
         return
@@ -121,22 +147,36 @@ def done(settings: Settings, reel: str, method: str, start: str, end: str, speed
 
 @house_command("certificate", has_json=True)
 @click.argument("entry", type=click.IntRange(1))
+@click.option("--pdf", metavar="FILE", type=click.Path(path_type=Path), help="Write it as pages to print.")
 @click.pass_obj
-def certificate(settings: Settings, entry: int) -> None:
+def certificate(settings: Settings, entry: int, pdf: Path | None) -> None:
     """The certificate of a wipe, by the wipe's entry: what was on the reel, its proof, and the rules in force."""
-    from stock.desk.wiping import certificate as find
-    from stock.desk.wiping import certificate_lines
+    from stock.desk.certificates import certificate as find
+    from stock.desk.certificates import certificate_lines
 
     with settings.asking() as desk:
         found = find(desk, entry)
     if found is None:
         complain(f"entry {entry} is no wipe whose certificate stands in this journal")
         click.get_current_context().exit(1)
+    if pdf is not None:
+        _write_pdf(pdf, found)
     if settings.as_json:
         say_json(found)
-        return
-    for line in certificate_lines(found):
-        say(line)
+    elif pdf is not None:
+        say(f"The certificate is written to {pdf}.")
+    else:
+        for line in certificate_lines(found):
+            say(line)
+
+
+def _write_pdf(path: Path, found: dict[str, Any]) -> None:
+    from datetime import datetime
+
+    from stock.desk.certificates import certificate_lines
+    from stock.exchange.certificate import certificate_pdf, write_whole
+
+    write_whole(path, certificate_pdf(certificate_lines(found), datetime.fromisoformat(found["at"])))
 
 
 for _command in (places, permit, done, certificate):

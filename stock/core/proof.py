@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from stock.core.house import House
@@ -84,51 +85,64 @@ def _prove(house: House, transfer: Transfer, cool_days: int) -> Proof:
                 facts=(transfer.entry,),
             )
         )
-    good, bad = _copies(house, transfer, made)
-    faults.extend(_copy_faults(house, transfer, good))
-    return Proof(not faults, tuple(faults), tuple(bad))
+    copies = copies_of(house, transfer)
+    faults.extend(_copy_faults(house, transfer, [copy for copy, fault in copies if fault is None]))
+    return Proof(not faults, tuple(faults), tuple(fault for _, fault in copies if fault is not None))
 
 
-def _copy_faults(house: House, transfer: Transfer, good: list[Copy]) -> list[Fault]:
-    rules, name = house.rules, transfer.transfer
+class Shortfall(NamedTuple):
+    """What good copies fall short of, for one code: how many there are of what is counted, and how many are needed."""
+
+    code: str
+    have: int
+    needed: int
+
+
+_COUNTED = {
+    "too-few-copies": ("good copies", "make and check another copy"),
+    "one-medium": ("media with a good copy", "copy it onto another medium"),
+    "none-elsewhere": ("good copies elsewhere", "take a checked copy elsewhere"),
+}
+
+
+def shortfalls(house: House, good: Sequence[Copy]) -> list[Shortfall]:
+    """What so many good copies of a transfer fall short of: how many, on how many media, how many elsewhere."""
+    rules = house.rules
     media = {medium for copy in good if (medium := " ".join(copy.medium.split()).casefold())}
-    elsewhere = sum(copy.place == "elsewhere" for copy in good)
     counted = (
-        ("too-few-copies", len(good), "copies_needed", "good copies", "make and check another copy"),
-        ("one-medium", len(media), "media_needed", "media with a good copy", "copy it onto another medium"),
-        ("none-elsewhere", elsewhere, "elsewhere_needed", "good copies elsewhere", "take a checked copy elsewhere"),
+        Shortfall("too-few-copies", len(good), rules.number("copies_needed")),
+        Shortfall("one-medium", len(media), rules.number("media_needed")),
+        Shortfall("none-elsewhere", sum(copy.place == "elsewhere" for copy in good), rules.number("elsewhere_needed")),
     )
+    return [each for each in counted if each.have < each.needed]
+
+
+def _copy_faults(house: House, transfer: Transfer, good: Sequence[Copy]) -> list[Fault]:
     return [
         Fault(
             code,
-            f"transfer {name} has {have} {what}, and {rules.number(rule)} are needed",
-            remedy,
+            f"transfer {transfer.transfer} has {have} {_COUNTED[code][0]}, and {needed} are needed",
+            _COUNTED[code][1],
             facts=(transfer.entry,),
         )
-        for code, have, rule, what, remedy in counted
-        if have < rules.number(rule)
+        for code, have, needed in shortfalls(house, good)
     ]
 
 
-def _copies(house: House, transfer: Transfer, made: int) -> tuple[list[Copy], list[Fault]]:
-    """The good copies of a transfer, and what is wrong with the others."""
+def copies_of(house: House, transfer: Transfer) -> list[tuple[Copy, Fault | None]]:
+    """The copies of a transfer by name, the newest entry of each, and what is wrong with it; None for a good one."""
+    made = house.calendar.loosens(transfer.day, transfer.at_us)
     checks: dict[str, list[CopyCheck]] = {}
     row: CopyCheck
     for row in house.keyed("copy_checks", transfer.transfer):
         checks.setdefault(row.copy, []).append(row)
-    good: list[Copy] = []
-    bad: list[Fault] = []
     newest: dict[str, Copy] = {}
     copy: Copy
     for copy in sorted(house.keyed("copies", transfer.transfer)):
         newest[copy.copy] = copy
-    for name, copy in sorted(newest.items()):
-        fault = _copy_fault(house, transfer, copy, made, checks.get(name, []))
-        if fault is None:
-            good.append(copy)
-        else:
-            bad.append(fault)
-    return good, bad
+    return [
+        (copy, _copy_fault(house, transfer, copy, made, checks.get(name, []))) for name, copy in sorted(newest.items())
+    ]
 
 
 def _copy_fault(house: House, transfer: Transfer, copy: Copy, made: int, checks: list[CopyCheck]) -> Fault | None:

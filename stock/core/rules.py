@@ -63,6 +63,35 @@ RULES: tuple[RuleDefinition, ...] = (
     RuleDefinition(
         "wipe_reread_days", "count", 7, -1, "days since a copy was read through, at most, when a wipe begins"
     ),
+    # the limits a copy's files are held to when they are read: all of them the house's own
+    RuleDefinition(
+        "proof_short_share",
+        "share",
+        5,
+        -1,
+        "files shorter than their tape, at most: a share, for what a counter is off by",
+    ),
+    RuleDefinition("proof_short_s", "time", _SECOND, -1, "or so much, where that is more: a take is lost by more"),
+    RuleDefinition("proof_long_s", "time", 60 * _SECOND, -1, "files longer by more are remarked on: pre-roll is less"),
+    RuleDefinition(
+        "proof_silence_db",
+        "thousandths",
+        70_000,
+        -1,
+        "sound so far below full scale counts as silence, in dB: the hiss of a track in use lies above it",
+    ),
+    RuleDefinition("proof_least_sound_s", "time", _SECOND // 5, 1, "a track that sounds for less is silent throughout"),
+    RuleDefinition("proof_silent_stretch_s", "time", 20 * _SECOND, -1, "a silent stretch so long is remarked on"),
+    RuleDefinition("proof_clip_samples", "count", 3, -1, "so many full-scale samples in a row are a clipped run"),
+    RuleDefinition(
+        "proof_zero_run_s",
+        "time",
+        _SECOND // 100,
+        -1,
+        "exact zeros for so long inside programme are a dropout: tape hisses",
+    ),
+    RuleDefinition("proof_start_frames", "count", 1, -1, "a file's start time may be so many frames off the stripe's"),
+    RuleDefinition("proof_resume_s", "time", 86_400 * _SECOND, -1, "an unfinished reading that is older is begun anew"),
     RuleDefinition("second_person_always", "count", 0, 1, "1 asks for a second person at every wipe, not masters only"),
     RuleDefinition("slate_s", "time", 10 * _SECOND, 1, "slate and pre-roll before a take"),
     RuleDefinition("overrun_share", "share", 100, 1, "room to run over, as a share of the take"),

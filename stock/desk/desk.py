@@ -226,11 +226,11 @@ class Desk:
             writer.commit()
             return receipt
 
-    def moment(self, writer: Writer) -> tuple[int, Calendar, AsOf]:
+    def moment(self, reader: Reader) -> tuple[int, Calendar, AsOf]:
         """When something entered now is entered (the later of the clock and the newest journal line), the house's
         calendar, and that moment to take answers for. No day asked for has a part in it."""
-        now_us = max(self._now_us(), writer.newest_line_us)
-        calendar = Calendar(zone_in_force(writer))
+        now_us = max(self._now_us(), reader.newest_line_us)
+        calendar = Calendar(zone_in_force(reader))
         return now_us, calendar, as_of_instant(calendar, now_us)
 
     def enter_in(

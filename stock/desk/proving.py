@@ -19,7 +19,7 @@ from stock.desk.errors import DeskError
 from stock.desk.ground import read_ground
 from stock.desk.laying import Ground
 from stock.proof.examine import examine
-from stock.proof.expectation import Expectation
+from stock.proof.expectation import Expectation, limits_of
 from stock.proof.facts import Progress, Report
 from stock.proof.media import reachable, same_medium
 from stock.store.reader import Reader
@@ -93,9 +93,11 @@ def prove(
     with desk.store.reading() as reader:
         wanted = expectation_of(reader, desk.context().calendar, transfer, name)
         is_new = _is_new(reader, transfer, name, medium, place)
-        if not own_medium:
-            _refuse_same_medium(reader, transfer, name, medium, folder)
         has_files = bool(_files_of(reader, transfer, name))
+        # of a copy that was read before, somebody has said which medium it is on
+        if not own_medium and not has_files:
+            _refuse_same_medium(reader, transfer, name, medium, folder)
+    wanted = wanted._replace(limits=limits_of(desk.house(()).rules))
     resume = desk.store.path.with_name(f"{desk.store.path.stem}-{_plain(transfer)}-{_plain(name)}.reading")
     report = examine(folder, wanted, mapping=mapping, told=told, stop=stop, resume=resume)
     if report.stopped:
@@ -123,7 +125,7 @@ def prove(
 
 
 def due(desk: Desk, *, within_days: int = 30) -> list[DueCopy]:
-    """Every copy of a transfer that something live may rest on, by when it was last read; the longest ago first.
+    """The copies of transfers that are due to be read again, the longest ago first; those of reels wiped since too.
 
     due: its newest real read is older than the house's limit less `within_days`, or failed, or there is none.
     """

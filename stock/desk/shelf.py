@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 import re
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from itertools import islice
@@ -290,6 +290,33 @@ def reels_told_of(reader: Reader, line: int) -> set[str] | None:
     for each in sets:
         touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
     return touched
+
+
+def entered_since(reader: Reader, line: int, reel: str, but: Collection[int] = ()) -> list[str]:
+    """What journal lines after a line tell that may bear on a reel, in words: `hold by Ann (entry 210)`.
+
+    but: entries left out.
+    """
+    said: list[str] = []
+    sql = "SELECT first_entry, last_entry, who, what FROM journal WHERE line > ? ORDER BY line"
+    for first, last, who, what in reader.raw(sql, (line,)):
+        if first is None:
+            continue
+        if last - first > _CHUNK:
+            said.append(f"{what} by {who} ({last - first + 1} entries)")
+            continue
+        for entry in range(first, last + 1):
+            told = _told_of(reader, entry)
+            fact = reader.fact(entry)
+            if fact is not None and entry not in but and (told is None or reel in told or _one_set(reader, reel, told)):
+                said.append(f"{fact.kind.name.replace('-', ' ')} by {who} (entry {entry})")
+    return said
+
+
+def _one_set(reader: Reader, reel: str, others: set[str]) -> bool:
+    """Whether a reel was ever recorded locked to one of some others."""
+    sql = 'SELECT b.reel FROM sets AS a JOIN sets AS b ON a."set" = b."set" WHERE a.reel = ?'
+    return any(other in others for (other,) in reader.raw(sql, (reel,)))
 
 
 def _told_of(reader: Reader, entry: int) -> set[str] | None:

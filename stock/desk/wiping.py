@@ -7,80 +7,38 @@ entered on the reel since.
 
 from __future__ import annotations
 
-import hashlib
 import json
-from collections.abc import Sequence
-from typing import Any, NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import Literal, NamedTuple
 
 from stock.core.kinds import BY_NAME
 from stock.core.measure import Speed, time_of
-from stock.core.moments import AsOf, Calendar, date_of, datetime_of
-from stock.core.proof import cooling_days, prove
+from stock.core.moments import AsOf, Calendar
 from stock.core.record import Transfer
-from stock.core.tracks import spell
 from stock.core.verdict import Advice, advise
 from stock.core.words import clock, feet, speed_words
+from stock.desk.certificates import PERMIT, certificate_text, digest, transfers_relied_on
 from stock.desk.desk import Desk, Receipt
-from stock.desk.errors import DeskError, NoSuchReel
+from stock.desk.errors import NoSuchReel
 from stock.desk.reading import some_reels
-from stock.desk.shelf import reels_told_of
+from stock.desk.shelf import entered_since
+from stock.desk.wipe_errors import (
+    AnswerStale,
+    BulkNeeded,
+    HeadsUnknown,
+    HeardDiffers,
+    LabelDiffers,
+    NoPermit,
+    RereadNeeded,
+    SecondPersonNeeded,
+    WipeRefused,
+)
 from stock.store.reader import Reader
 
-_PERMIT = "wipe permit "
 NO_TITLE = "no title"
 """What a person says of a place where the record knows no title."""
 
-
-class WipeRefused(DeskError):
-    code = "wipe-refused"
-    answers_no = True
-    wording = "reel {reel} may not be wiped: {says}"
-    remedy = "See `reelward advise` for the reasons; a transfer, a discard, a release or an ended hold may change it."
-
-
-class LabelDiffers(DeskError):
-    code = "label-differs"
-    wording = "the number typed, {label}, is not {reel}"
-    remedy = (
-        "Read the number on the reel's own label, not on the box: the wrong tape in the box is the classic accident."
-    )
-
-
-class HeardDiffers(DeskError):
-    code = "heard-differs"
-    answers_no = True
-    wording = "at {place} the record says other than {heard}"
-    remedy = "Play the tape there again and compare with the track sheet; if they differ, this may be another tape."
-
-
-class SecondPersonNeeded(DeskError):
-    code = "second-person-needed"
-    answers_no = True
-    wording = "a second person, other than {who}, must be named for reel {reel}"
-    remedy = "Ask somebody to look at the label and the answer with you, and name them."
-
-
-class RereadNeeded(DeskError):
-    code = "reread-needed"
-    answers_no = True
-    wording = "no copy of transfer {transfer} was read through in the last {days} days"
-    remedy = "Read one copy through again now (`reelward prove`), then ask for the permit again."
-
-
-class NoPermit(DeskError):
-    code = "no-permit"
-    answers_no = True
-    wording = "there is no permit for reel {reel} that is good now: {says}"
-    remedy = "Ask for a permit: `reelward wipe permit`."
-
-
-class BulkNeeded(DeskError):
-    code = "bulk-needed"
-    answers_no = True
-    wording = (
-        "reel {reel} was recorded with {tracks} tracks and machine {machine} has {heads}: its heads do not reach it all"
-    )
-    remedy = "Erase it in bulk."
+Step = Literal["permit", "erase", "listen"]
 
 
 class PlaceToPlay(NamedTuple):
@@ -100,6 +58,33 @@ class Permit(NamedTuple):
     line: int
     certificate: str
     text: str
+
+
+class Seen(NamedTuple):
+    """The state of the record that an answer was shown from.
+
+    line: its newest journal line. day: the answer's day. own: what the person who was shown it has entered since.
+    """
+
+    line: int
+    day: int
+    own: frozenset[int] = frozenset()
+
+
+class Standing(NamedTuple):
+    """Where the guarded wipe of a reel stands.
+
+    step: what the hand does next. second_needed: whether another person must be named. unread: the transfers no copy
+    of which was read through lately enough. certificate: of the permit in force, None without one.
+    """
+
+    answer: Advice
+    step: Step
+    places: list[PlaceToPlay]
+    second_needed: bool
+    unread: tuple[str, ...]
+    certificate: str | None
+    seen: Seen
 
 
 def places_to_play(answer: Advice) -> list[PlaceToPlay]:
@@ -127,32 +112,61 @@ def places_of(desk: Desk, reel: str) -> list[PlaceToPlay]:
     return places_to_play(answer)
 
 
-def _folded(text: str) -> str:
+def standing(desk: Desk, reel: str) -> Standing:
+    """Where the wipe of a reel stands now, whatever day answers are asked for. Raises NoSuchReel."""
+    with desk.store.reading() as reader:
+        _, calendar, as_of = desk.moment(reader)
+        answer = _answer(reader, calendar, as_of, reel)
+        head = reader.head()
+        assert head is not None
+        try:
+            certificate = digest(_permit_in_force(reader, calendar, as_of, reel))
+        except NoPermit:
+            certificate = None
+    unheard = any(reason.code == "wiped-not-heard" for reason in answer.reasons)
+    step: Step = "erase" if certificate is not None else "listen" if unheard else "permit"
+    unread = tuple(transfer.transfer for transfer in _unread(answer))
+    seen = Seen(head.line, as_of.day)
+    return Standing(answer, step, places_to_play(answer), second_needed(answer), unread, certificate, seen)
+
+
+def second_needed(answer: Advice) -> bool:
+    """Whether a second person must be named: for masters and safeties, and where the house asks at every wipe."""
+    return answer.view.reel.role in ("master", "safety") or answer.view.house.rules.number("second_person_always") > 0
+
+
+def folded(text: str) -> str:
+    """A number or a title as it is compared: case and spaces make no difference."""
     return " ".join(text.split()).casefold()
 
 
-def permit(desk: Desk, reel: str, *, label: str, heard: Sequence[str], second: str | None = None) -> Permit:
+def permit(
+    desk: Desk, reel: str, *, label: str, heard: Sequence[str], second: str | None = None, seen: Seen | None = None
+) -> Permit:
     """Give a permit to wipe a reel, and write its certificate into the journal.
 
     label: the number read off the reel itself. heard: the title at each of `places_of`, in their order. second: the
-    second person's name. Raises LabelDiffers, WipeRefused, HeardDiffers, SecondPersonNeeded, RereadNeeded.
+    second person's name. seen: what the person who asks was shown; an answer that was shown before something was
+    entered is refused. Raises LabelDiffers, AnswerStale, WipeRefused, HeardDiffers, SecondPersonNeeded, RereadNeeded.
     """
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
         answer = _answer(writer, calendar, as_of, reel)
-        if _folded(label) != _folded(reel):
+        if folded(label) != folded(reel):
             raise LabelDiffers(label=label, reel=reel)
+        if seen is not None:
+            _require_fresh(writer, as_of, reel, seen)
         _require_yes(answer)
         _require_heard(answer, heard)
-        rules = answer.view.house.rules
-        needs_second = answer.view.reel.role in ("master", "safety") or rules.number("second_person_always") > 0
-        if needs_second and (not second or _folded(second) == _folded(desk.who)):
+        if second_needed(answer) and (not second or folded(second) == folded(desk.who)):
             raise SecondPersonNeeded(who=desk.who, reel=reel)
-        _require_reread(answer)
-        text = _certificate(writer, answer, desk.who, second, now_us)
-        line = writer.add([], who=desk.who, what=_PERMIT + text, at_us=now_us)
+        for transfer in _unread(answer):
+            days = answer.view.house.rules.number("wipe_reread_days")
+            raise RereadNeeded(transfer=transfer.transfer, days=days)
+        text = certificate_text(writer, answer, desk.who, second, now_us)
+        line = writer.add([], who=desk.who, what=PERMIT + text, at_us=now_us)
         writer.commit()
-        return Permit(line.line, _hash(text), text)
+        return Permit(line.line, digest(text), text)
 
 
 def done(
@@ -166,13 +180,13 @@ def done(
     machine: str = "",
     note: str = "",
 ) -> Receipt:
-    """Enter the wipe that a permit allows. Raises NoPermit, WipeRefused, BulkNeeded, CannotEnter."""
+    """Enter the wipe that a permit allows. Raises NoPermit, WipeRefused, BulkNeeded, HeadsUnknown, CannotEnter."""
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
         answer = _answer(writer, calendar, as_of, reel)
         given = _permit_in_force(writer, calendar, as_of, reel)
         _require_yes(answer)
-        if method == "machine" and machine:
+        if method == "machine":
             _require_heads(writer, answer, machine)
         content = json.loads(given)
         cells = {
@@ -183,29 +197,12 @@ def done(
             "speed": speed,
             "machine": machine,
             "second": content["second"] or "",
-            "certificate": _hash(given),
+            "certificate": digest(given),
             "note": note,
         }
         receipt = desk.enter_in(writer, BY_NAME["wipe"], cells, f"wipe done {reel}", now_us, calendar)
         writer.commit()
         return receipt
-
-
-def certificate(desk: Desk, wipe_entry: int) -> dict[str, Any] | None:
-    """The certificate of a wipe as it stands in the journal, or None where this journal does not hold it."""
-    with desk.store.reading() as reader:
-        rows = reader.raw("SELECT certificate FROM wipes WHERE entry = ?", (wipe_entry,))
-        if not rows or rows[0][0] is None:
-            return None
-        for line in reader.lines():
-            if line.what.startswith(_PERMIT) and _hash(line.what.removeprefix(_PERMIT)) == rows[0][0]:
-                content: dict[str, Any] = json.loads(line.what.removeprefix(_PERMIT))
-                return {**content, "certificate": rows[0][0], "journal_line": line.line, "journal_sha256": line.sha256}
-    return None
-
-
-def _hash(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _answer(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> Advice:
@@ -214,6 +211,14 @@ def _answer(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> Advic
         raise NoSuchReel(reel=reel, near="")
     (answer,) = advise(house, [reel])
     return answer
+
+
+def _require_fresh(reader: Reader, as_of: AsOf, reel: str, seen: Seen) -> None:
+    if seen.day != as_of.day:
+        raise AnswerStale(reel=reel, says="another day has begun")
+    changes = entered_since(reader, seen.line, reel, seen.own)
+    if changes:
+        raise AnswerStale(reel=reel, says="; ".join(changes))
 
 
 def _require_yes(answer: Advice) -> None:
@@ -225,26 +230,15 @@ def _require_yes(answer: Advice) -> None:
 def _require_heard(answer: Advice, heard: Sequence[str]) -> None:
     for number, place in enumerate(places_to_play(answer)):
         said = heard[number] if number < len(heard) else ""
-        if _folded(said) not in {_folded(title) for title in place.titles}:
+        if folded(said) not in {folded(title) for title in place.titles}:
             raise HeardDiffers(place=place.words, heard=said or "nothing said")
 
 
-def _transfers(answer: Advice) -> list[tuple[Transfer, int]]:
-    """The proved transfers the answer rests on, with the cooling days each was proved for."""
-    house = answer.view.house
-    found: dict[int, tuple[Transfer, int]] = {}
-    for claim in answer.recording.claims:
-        days = cooling_days(house, claim.take.project if claim.take is not None else None)
-        for transfer in claim.helped.values():
-            if prove(house, transfer, days).proved:
-                found[transfer.entry] = (transfer, days)
-    return [found[entry] for entry in sorted(found)]
-
-
-def _require_reread(answer: Advice) -> None:
+def _unread(answer: Advice) -> Iterator[Transfer]:
+    """The transfers an answer rests on of which no copy was read from end to end lately enough for a wipe."""
     house = answer.view.house
     limit = house.rules.number("wipe_reread_days")
-    for transfer, _ in _transfers(answer):
+    for transfer, _ in transfers_relied_on(answer):
         days = [
             local
             for check in house.keyed("copy_checks", transfer.transfer)
@@ -252,7 +246,7 @@ def _require_reread(answer: Advice) -> None:
             and (local := house.calendar.local_day(check.day, check.at_us)) is not None
         ]  # fmt: skip
         if not days or house.as_of.day - max(days) > limit:
-            raise RereadNeeded(transfer=transfer.transfer, days=limit)
+            yield transfer
 
 
 def _require_heads(reader: Reader, answer: Advice, machine: str) -> None:
@@ -262,135 +256,23 @@ def _require_heads(reader: Reader, answer: Advice, machine: str) -> None:
     for atom in answer.recording.live.atoms:
         masks |= atom.mask
     tracks = max(answer.view.reel.tracks, masks.bit_length())
-    if heads is not None and heads != tracks:
+    if heads is None:
+        raise HeadsUnknown(machine=machine or "a machine that is not named", reel=answer.reel)
+    if heads != tracks:
         raise BulkNeeded(reel=answer.reel, tracks=tracks, machine=machine, heads=heads)
 
 
 def _permit_in_force(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> str:
     """The text of the newest permit for a reel, if it is of today and nothing was entered on the reel since."""
-    newest: tuple[int, int, str] | None = None
-    for line, at_us, what in reader.iterate(
-        "SELECT line, at_us, what FROM journal WHERE what LIKE ? ", (_PERMIT + "%",)
-    ):
-        text = what.removeprefix(_PERMIT)
-        if json.loads(text)["reel"] == reel:
-            newest = line, at_us, text
-    if newest is None:
-        raise NoPermit(reel=reel, says="none was given")
-    line, at_us, text = newest
-    if calendar.local_day(None, at_us) != as_of.day:
-        raise NoPermit(reel=reel, says="the last one was of another day")
-    touched = reels_told_of(reader, line)
-    if touched is None or reel in touched:
-        raise NoPermit(reel=reel, says="something was entered about it since the last one was given")
-    return text
-
-
-def _certificate(reader: Reader, answer: Advice, who: str, second: str | None, now_us: int) -> str:
-    """What was on the reel, its proof, its hashes, the rules in force and who last changed them: canonical JSON."""
-    house = answer.view.house
-    head = reader.head()
-    assert head is not None
-    rules = {rule: house.rules.value(rule) for rule in sorted(house.rules.names)}
-    changed = [
-        {"entry": entry, "rule": rule, "value": value, "by": by}
-        for entry, rule, value, by in reader.iterate('SELECT entry, rule, value, "by" FROM rules ORDER BY entry')
-        if house.rules.set_by.get(rule) == entry
-    ]
-    takes = [
-        {
-            "entry": claim.take.entry if claim.take is not None else None,
-            "take": claim.label,
-            "project": claim.take.project if claim.take is not None else None,
-            "stretches": [[lo, hi, spell(mask)] for lo, hi, mask in claim.live],
-        }
-        for claim in answer.recording.claims
-    ]
-    content = {
-        "what": "certificate of a wipe permit",
-        "house": reader.house_id,
-        "reel": answer.reel,
-        "by": who,
-        "second": second,
-        "at": datetime_of(now_us).isoformat(),
-        "day": date_of(house.as_of.day).isoformat(),
-        "journal": {"line": head.line, "sha256": head.sha256},
-        "length": answer.view.length,
-        "takes": takes,
-        "transfers": [_transfer_proof(reader, answer, transfer) for transfer, _ in _transfers(answer)],
-        "notes": [reason.says for reason in answer.reasons if reason.about == "recording"],
-        "rules": rules,
-        "rules_set": changed,
-    }
-    return json.dumps(content, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-
-
-def _transfer_proof(reader: Reader, answer: Advice, transfer: Transfer) -> dict[str, Any]:
-    house = answer.view.house
-    checks = [
-        {"copy": check.copy, "date": _when(check.day, check.at_us), "manifest_sha256": check.manifest_sha256}
-        for check in sorted(house.keyed("copy_checks", transfer.transfer))
-        if check.result == "pass" and check.method == "read"
-    ]
-    files = reader.raw(
-        'SELECT "copy", path, bytes, sha256, track FROM copy_files WHERE transfer = ? ORDER BY entry',
-        (transfer.transfer,),
-    )
-    return {
-        "entry": transfer.entry,
-        "transfer": transfer.transfer,
-        "sample_rate_hz": transfer.sample_rate_hz,
-        "bit_depth": transfer.bit_depth,
-        "tracks": spell(transfer.tracks),
-        "copies": [
-            {"copy": copy.copy, "medium": copy.medium, "place": copy.place}
-            for copy in sorted(house.keyed("copies", transfer.transfer))
-        ],
-        "checks": checks,
-        "files": [list(row) for row in files],
-    }
-
-
-def _when(day: int | None, at_us: int | None) -> str | None:
-    if at_us is not None:
-        return datetime_of(at_us).isoformat()
-    return date_of(day).isoformat() if day is not None else None
-
-
-def certificate_lines(content: dict[str, Any]) -> list[str]:
-    """A certificate as lines of text, for a page or a screen."""
-    lines = [
-        f"Certificate of a wipe: reel {content['reel']}",
-        f"given to {content['by']} on {content['day']}"
-        + (f", with {content['second']} as the second person" if content["second"] else ""),
-        "",
-        "What was on it:",
-    ]
-    for take in content["takes"] or [{"take": "nothing", "project": None, "stretches": []}]:
-        project = f" ({take['project']})" if take["project"] else ""
-        stretches = "; ".join(f"{feet(lo)} to {feet(hi)}, tracks {tracks}" for lo, hi, tracks in take["stretches"])
-        lines.append(f"  {take['take']}{project}{': ' if stretches else ''}{stretches}")
-    lines += ["", "Its proof:"]
-    for transfer in content["transfers"] or []:
-        lines.append(
-            f"  transfer {transfer['transfer']}: {transfer['sample_rate_hz']} Hz, {transfer['bit_depth']} bit, "
-            f"tracks {transfer['tracks']}"
-        )
-        lines += [f"    copy {copy['copy']} on {copy['medium']}, {copy['place']}" for copy in transfer["copies"]]
-        lines += [
-            f"    read {check['date']}: {check['manifest_sha256']} (copy {check['copy']})"
-            for check in transfer["checks"]
-        ]
-        lines += [f"    file {path}: {sha256}" for _, path, _, sha256, _ in transfer["files"]]
-    if not content["transfers"]:
-        lines.append("  no transfer: nothing on it needed one, or it was given up by decision")
-    lines += [f"  note: {note}" for note in content["notes"]]
-    lines += ["", "House rules in force:"]
-    lines += [f"  {name}: {value}" for name, value in content["rules"].items()]
-    lines += [f"  {rule['rule']} was last set by {rule['by']} (entry {rule['entry']})" for rule in content["rules_set"]]
-    lines += [
-        "",
-        f"Journal before it: line {content['journal']['line']}, {content['journal']['sha256']}",
-        f"Certificate: {content['certificate']}, journal line {content['journal_line']}, {content['journal_sha256']}",
-    ]
-    return lines
+    sql = "SELECT line, at_us, what FROM journal WHERE what LIKE ? ORDER BY line DESC"
+    for line, at_us, what in reader.iterate(sql, (PERMIT + "%",)):
+        text: str = what.removeprefix(PERMIT)
+        if json.loads(text)["reel"] != reel:
+            continue
+        if calendar.local_day(None, at_us) != as_of.day:
+            raise NoPermit(reel=reel, says="the last one was of another day")
+        changes = entered_since(reader, line, reel)
+        if changes:
+            raise NoPermit(reel=reel, says=f"since the last one was given there was entered {'; '.join(changes)}")
+        return text
+    raise NoPermit(reel=reel, says="none was given")

@@ -15,6 +15,11 @@ def _field(name: str, cell: str) -> Field:
     return Field(name, cell, True)  # type: ignore[arg-type]
 
 
+def in_db(name: str) -> bool:
+    """Whether a rule's value is a number of decibels."""
+    return name.startswith("response_fall") or name.endswith("_db")
+
+
 def read_rule(name: str, text: str, context: Context) -> str:
     """The stored text of a rule's value; CellError where there is no such rule or the value is not one of its kind."""
     rule = BY_NAME.get(name)
@@ -33,7 +38,7 @@ def read_rule(name: str, text: str, context: Context) -> str:
         cell = "hertz"
     else:
         cell = _CELLS[rule.cell]
-        if name.startswith("response_fall"):
+        if in_db(name):
             text = text.strip().removesuffix("dB").strip()
     value, *rest = parse(_field(name, cell), text, context)
     if any(rest):

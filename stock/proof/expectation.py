@@ -6,21 +6,14 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from stock.core.measure import HOUR, MINUTE, SECOND
+from stock.core.rules import Rules
 
 
 class Limits(NamedTuple):
-    """The limits a proof holds files to. All of them are the house's own: no published figure was found.
+    """The limits a proof holds files to: house rules, each explained in `stock.core.rules` under `proof_`.
 
-    short_share_ppm, short_us: how much shorter than the tape's own time files may be, the larger of a share
-    (millionths) and a time: a counter is good to a fraction of a percent, and a take is lost by more than a second.
-    long_us: files longer by more are remarked on: pre-roll and run-out explain a minute, not more.
-    silence_db: sound quieter than this (RMS of a window, steady offset taken off, against full scale) counts as
-    silence: the hiss of a track in use lies above it at common transfer levels, an unplugged channel below it.
-    least_sound_us: a track that sounds for less is silent throughout: a click is not a recording.
-    silent_stretch_us: a silent stretch so long is remarked on. clip_samples: so many full-scale samples in a row are
-    a clipped run: a single one may be a true peak. zero_run_us: exact zeros for so long inside programme are a
-    dropout of the transfer: tape is never so quiet. start_frames: how far a file's own start time may be from the
-    stripe's. resume_us: an unfinished reading older than this is begun anew.
+    short_share_ppm: millionths. silence_db: RMS of a window, steady offset taken off, against full scale. Times are in
+    microseconds.
     """
 
     short_share_ppm: int = 5_000
@@ -33,6 +26,23 @@ class Limits(NamedTuple):
     zero_run_us: int = SECOND // 100
     start_frames: int = 1
     resume_us: int = 24 * HOUR
+
+
+def limits_of(rules: Rules) -> Limits:
+    """The limits of the house rules in force."""
+    return Limits(
+        short_share_ppm=rules.number("proof_short_share") * 1_000,
+        short_us=rules.number("proof_short_s"),
+        long_us=rules.number("proof_long_s"),
+        silence_db=-rules.number("proof_silence_db") / 1_000,
+        least_sound_us=rules.number("proof_least_sound_s"),
+        silent_stretch_us=rules.number("proof_silent_stretch_s"),
+        clip_samples=max(rules.number("proof_clip_samples"), 1),
+        # half of it is a window of the measuring, which is kept in memory
+        zero_run_us=min(max(rules.number("proof_zero_run_s"), 1), SECOND),
+        start_frames=rules.number("proof_start_frames"),
+        resume_us=rules.number("proof_resume_s"),
+    )
 
 
 class Expectation(NamedTuple):

@@ -2,6 +2,7 @@
 
 hold: for each reel read from standard input, enters a hold on it. waste: for each, throws its tape away if the record
 lets it. out: for each, takes the answer and in the same transaction records that the reel went to be reused elsewhere.
+wipe: for each, asks for a permit and enters the wipe.
 add: enters so many passes as a number read says. load: loads a folder once a line is read.
 Every answer is one word on standard output, written after the commit returned.
 """
@@ -14,10 +15,12 @@ from pathlib import Path
 
 from stock.core.kinds import BY_NAME
 from stock.core.verdict import advise
+from stock.desk import wiping
 from stock.desk.desk import Desk
 from stock.desk.errors import Unproved
 from stock.desk.exchanging import load
 from stock.desk.reading import some_reels
+from stock.desk.wipe_errors import NoPermit, WipeRefused
 
 
 def say(words: str) -> None:
@@ -49,6 +52,15 @@ def out(desk: Desk, reel: str) -> str:
     return "done"
 
 
+def wipe(desk: Desk, reel: str) -> str:
+    try:
+        wiping.permit(desk, reel, label=reel, heard=[wiping.NO_TITLE] * 3)
+        wiping.done(desk, reel, method="bulk")
+    except (NoPermit, WipeRefused):
+        return "refused"
+    return "done"
+
+
 def main(role: str, database: str, *folder: str) -> None:
     desk = Desk.open(Path(database), role, create=False)
     say("ready")
@@ -62,7 +74,7 @@ def main(role: str, database: str, *folder: str) -> None:
                 desk.add("pass", {"reel": "R1", "kind": "play", "note": f"{role} {number}"})
             say("added")
         else:
-            say({"hold": hold, "waste": waste, "out": out}[role](desk, given))
+            say({"hold": hold, "waste": waste, "out": out, "wipe": wipe}[role](desk, given))
     desk.close()
 
 

@@ -11,9 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from stock.core.rules import Rules
 from stock.desk.desk import Desk
 from stock.desk.proving import NoSuchTransfer, OtherCopy, SameMedium, due, expectation_of, prove
 from stock.proof.errors import NotReachable
+from stock.proof.expectation import Limits, limits_of
 from stock.store.check import check
 from tests.desk.clock import DAY_US, Clock
 
@@ -127,6 +129,27 @@ def test_what_is_wrong_with_files_fails_the_check(desk: Desk, copy_a: Path, tmp_
     assert codes(desk, silent) == {"silent-in-use"}
     assert "rate-differs" in codes(desk, low)
     assert verdict(desk)[0] == "keep"
+
+
+@pytest.mark.parametrize(
+    ("rule", "value", "code"),
+    [
+        ("proof_silence_db", "3 dB", "silent-in-use"),
+        ("proof_short_s", "0", "too-short"),
+    ],
+)
+def test_the_limits_are_house_rules(desk: Desk, tmp_path: Path, rule: str, value: str, code: str) -> None:
+    folder = tmp_path / "c"
+    for name, hertz in (("03 snare", 220), ("07 vocal", 330)):
+        tone(folder / f"{name}.wav", hertz, SECONDS - 0.5)
+    desk.add("rule", {"rule": "proof_short_share", "value": "0"})
+    assert prove(desk, "T1", folder, medium="disk", place="here").report.passed
+    desk.add("rule", {"rule": rule, "value": value})
+    assert code in codes(desk, folder)
+
+
+def test_by_default_the_limits_are_those_of_the_rules() -> None:
+    assert limits_of(Rules()) == Limits()
 
 
 def test_a_file_whose_track_is_not_told_needs_a_persons_word(desk: Desk, copy_a: Path) -> None:

@@ -80,7 +80,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return desk.store.path
 
 
-@pytest.mark.parametrize(("role", "table"), [("waste", "edits"), ("out", "moves")])
+@pytest.mark.parametrize(("role", "table"), [("waste", "edits"), ("out", "moves"), ("wipe", "wipes")])
 def test_a_hold_and_what_it_bars_never_both_win(shelf: Path, tmp_path: Path, role: str, table: str) -> None:
     """Whichever comes first holds: what a hold bars is never recorded after the hold."""
     path = Path(shutil.copyfile(shelf, tmp_path / "house.db"))

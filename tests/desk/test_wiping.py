@@ -6,16 +6,21 @@ import hashlib
 import json
 import multiprocessing
 from collections.abc import Callable, Iterator
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from stock.desk import wiping
+from stock.desk.certificates import certificate, certificate_lines
 from stock.desk.desk import Desk
 from stock.desk.errors import NotDirectly
 from stock.desk.exchanging import load
-from stock.desk.wiping import (
+from stock.desk.rereading import media_of, read_again
+from stock.desk.wipe_errors import (
+    AnswerStale,
     BulkNeeded,
+    HeadsUnknown,
     HeardDiffers,
     LabelDiffers,
     NoPermit,
@@ -88,7 +93,7 @@ def test_the_steps_in_their_order(desk: Desk) -> None:
     desk.add("finding", {"reel": "R1", "kind": "listened", "severity": "0"})
     (answer,) = desk.advise(["R1"])
     assert answer.verdict == "blank"
-    content = wiping.certificate(desk, entry)
+    content = certificate(desk, entry)
     assert content is not None
     assert content["certificate"] == given.certificate == hashlib.sha256(given.text.encode()).hexdigest()
     assert check(desk.store.path) == []
@@ -107,9 +112,9 @@ def test_the_certificate_holds_what_was_there_its_proof_and_the_rules(desk: Desk
     assert [(rule["rule"], rule["by"]) for rule in content["rules_set"]] == [("cooling_days", "Ann")]
     assert content["by"] == "Ann"
     (entry,) = wiping.done(desk, "R1", method="bulk").entries
-    found = wiping.certificate(desk, entry)
+    found = certificate(desk, entry)
     assert found is not None
-    assert any("Ferry Song/1" in line for line in wiping.certificate_lines(found))
+    assert any("Ferry Song/1" in line for line in certificate_lines(found))
 
 
 def test_anything_but_yes_refuses_for_everyone(desk: Desk) -> None:
@@ -223,6 +228,63 @@ def test_another_head_format_asks_for_bulk(desk: Desk) -> None:
     assert wiping.done(
         desk, "R1", method="machine", machine="Deck 16", start="1:00", end="21:00", speed="15 ips"
     ).entries
+
+
+@pytest.mark.parametrize("machine", ["", "Deck 9"])
+def test_heads_nobody_entered_reach_nothing(desk: Desk, machine: str) -> None:
+    if machine:
+        desk.add("machine", {"machine": machine})
+    permit(desk)
+    with pytest.raises(HeadsUnknown):
+        wiping.done(desk, "R1", method="machine", machine=machine)
+    assert wipes(desk) == 0
+
+
+@pytest.mark.parametrize("name", CHANGES)
+def test_a_stale_screen_is_refused_with_what_changed(desk: Desk, name: str) -> None:
+    shown = wiping.standing(desk, "R1")
+    CHANGES[name](desk)
+    with pytest.raises(AnswerStale, match=r"by Ann \(entry \d+\)"):
+        wiping.permit(desk, "R1", label="R1", heard=HEARD, seen=shown.seen)
+
+
+def test_a_screen_of_yesterday_is_refused(desk: Desk, clock: Clock) -> None:
+    shown = wiping.standing(desk, "R1")
+    clock.now_us += DAY_US
+    with pytest.raises(AnswerStale, match="another day"):
+        wiping.permit(desk, "R1", label="R1", heard=HEARD, seen=shown.seen)
+
+
+def test_what_others_do_leaves_a_screen_good(desk: Desk) -> None:
+    shown = wiping.standing(desk, "R1")
+    desk.add("pass", {"reel": "R3", "kind": "play"})
+    assert wiping.permit(desk, "R1", label="R1", heard=HEARD, seen=shown.seen)
+
+
+def test_the_step_follows_the_hand(desk: Desk) -> None:
+    assert wiping.standing(desk, "R1").step == "permit"
+    given = permit(desk)
+    shown = wiping.standing(desk, "R1")
+    assert (shown.step, shown.certificate) == ("erase", given.certificate)
+    wiping.done(desk, "R1", method="bulk")
+    assert wiping.standing(desk, "R1").step == "listen"
+    desk.add("finding", {"reel": "R1", "kind": "listened", "severity": "0"})
+    shown = wiping.standing(desk, "R1")
+    assert (shown.step, shown.certificate) == ("permit", None)
+
+
+def test_standing_is_of_now_whatever_day_is_asked_for(desk: Desk, tmp_path: Path, clock: Clock) -> None:
+    desk.add("hold", {"hold": "H", "reel": "R1", "reason": "the client rang"})
+    other = Desk(desk.store, "Ann", today=date(2026, 3, 15), now_us=clock)
+    assert wiping.standing(other, "R1").answer.erasable == "no"
+
+
+def test_it_names_the_transfers_to_read_once_more(desk: Desk, clock: Clock) -> None:
+    assert wiping.standing(desk, "R1").unread == ()
+    clock.now_us += 8 * DAY_US
+    assert wiping.standing(desk, "R1").unread == ("T1",)
+    assert read_again(desk, ["T1"]) == [], "no copy of it has a folder"
+    assert media_of(desk, "T1") == ["disk a", "disk b"]
 
 
 def test_no_other_way_leads_to_a_wipe(desk: Desk, tmp_path: Path, clock: Clock) -> None:

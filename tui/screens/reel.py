@@ -32,6 +32,8 @@ from tui.widgets.tape_map import TapeMap
 from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
+    from stock.core.take_proof import TakeProof
+    from stock.desk.listening import ToHear
     from tui.dialogs.inspect import Inspected
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
@@ -189,6 +191,39 @@ class ReelScreen(WorkingScreen[None]):
         """Choose a kind of fact, then enter one."""
         if self.page is not None:
             self.app.push_screen(ChooseKind(), self._enter)
+
+    def action_wipe(self) -> None:
+        """Go through the guarded wipe of this reel; then the answer is worked out anew."""
+        from tui.screens.wipe import WipeScreen
+
+        self.app.push_screen(WipeScreen(self.number), lambda _: self.work_out())
+
+    def action_proof(self) -> None:
+        """Show what proves each take; then do what would help the one chosen most."""
+        from stock.core.take_proof import take_proofs
+        from tui.dialogs.proof import ProofDialog
+
+        if self.page is not None:
+            self.app.push_screen(ProofDialog(self.number, take_proofs(self.page.advice)), self._help)
+
+    def _help(self, take: TakeProof | None) -> None:
+        from stock.desk.listening import to_hear
+        from tui.screens.proving import ProvingScreen, asked_of
+
+        action = take.action if take is not None else None
+        if take is None or action is None or action.transfer is None:
+            return
+        desk, name = self.desk, action.transfer
+        if action.code == "listen":
+            self.ask(lambda: to_hear(desk, name), self._ask_listen)
+            return
+        (state,) = (each for each in take.transfers if each.transfer.transfer == name)
+        self.app.push_screen(ProvingScreen(asked_of(state, action)), lambda _: self.work_out())
+
+    def _ask_listen(self, asked: ToHear) -> None:
+        from tui.dialogs.listen import ListenDialog
+
+        self.app.push_screen(ListenDialog(asked), lambda _: self.work_out())
 
     def _enter(self, kind_name: str | None) -> None:
         if kind_name is None or self.page is None:

@@ -339,6 +339,20 @@ class ShelfScreen(WorkingScreen[None]):
 
             self.app.push_screen(BuyingScreen())
 
+    def action_wipe(self) -> None:
+        """Go through the guarded wipe of the reel under the cursor."""
+        from tui.screens.wipe import WipeScreen
+
+        if self._list.row is not None:
+            self.app.push_screen(WipeScreen(self._list.row.reel))
+
+    def action_copies(self) -> None:
+        """The transfers that wait for proof, and the copies that are due."""
+        if self._query is not None:
+            from tui.screens.copies import CopiesScreen
+
+            self.app.push_screen(CopiesScreen())
+
     def action_filter(self) -> None:
         query = self._query
         if query is None:

@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
+from textual.content import Content
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -63,3 +64,21 @@ class Inked(Widget):
             for piece in clip(line, width)
         ]
         return Strip(segments).adjust_cell_length(width, self.rich_style + over)
+
+
+_COLOURS = {
+    "plain": "",
+    "strong": "bold",
+    "quiet": "$quiet",
+    "mark": "bold $accent",
+    "yes": "$success",
+    "no": "$error",
+    "doubt": "$warning",
+    "proved": "$tape-proved",
+    "unproved": "$tape-unproved",
+}
+
+
+def inked(line: Line) -> Content:
+    """A line as content, for widgets that draw their own: its inks as the theme's colours."""
+    return Content.assemble(*((piece.text, _COLOURS.get(piece.ink, "")) for piece in line))

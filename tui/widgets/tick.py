@@ -33,6 +33,11 @@ class Tick(Widget, can_focus=True):
     def render(self) -> Content:
         return Content(f"[{_ON if self.value else _OFF}] {self._label}")
 
+    def tell(self, label: str) -> None:
+        """Give it another label."""
+        self._label = label
+        self.refresh(layout=True)
+
     def watch_value(self, before: bool, now: bool) -> None:
         if before != now:
             self.post_message(self.Changed())

@@ -1,0 +1,69 @@
+"""A certificate as a page to print: PDF, by fpdf2, which is imported when it is used."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+import unicodedata
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+
+from stock.edge.visible import safe
+
+_MARGIN_MM, _LINE_MM, _POINTS = 18, 4.4, 9
+
+
+def certificate_pdf(lines: Sequence[str], made: datetime) -> bytes:
+    """The lines of a certificate on A4 pages, the first of them as the heading; the same lines give the same bytes.
+
+    made: when the certificate was given. A letter that the standard fonts of PDF lack is written by its code, `U+6F22`.
+    """
+    from fpdf import FPDF
+    from fpdf.enums import WrapMode
+
+    class Page(FPDF):
+        def footer(self) -> None:
+            self.set_y(-_MARGIN_MM)
+            self.set_font("Helvetica", size=8)
+            self.cell(0, _LINE_MM, f"{plain(lines[0])}, page {self.page_no()} of {{nb}}", align="R")
+
+    pdf = Page(format="A4")
+    pdf.set_creation_date(made)
+    pdf.set_title(plain(lines[0]))
+    pdf.set_margin(_MARGIN_MM)
+    pdf.set_auto_page_break(True, _MARGIN_MM + 2 * _LINE_MM)
+    pdf.add_page()
+    pdf.set_font("Helvetica", "B", 15)
+    pdf.multi_cell(0, 2 * _LINE_MM, plain(lines[0]), new_x="LMARGIN", new_y="NEXT")
+    for line in lines[1:]:
+        is_heading = line.endswith(":") and not line.startswith(" ")
+        pdf.set_font("Helvetica" if is_heading else "Courier", "B" if is_heading else "", _POINTS)
+        if not line:
+            pdf.ln(_LINE_MM / 2)
+            continue
+        pdf.set_x(_MARGIN_MM + 2 * (len(line) - len(line.lstrip(" "))))
+        pdf.multi_cell(
+            0, _LINE_MM, plain(line.strip()), align="L", wrapmode=WrapMode.CHAR, new_x="LMARGIN", new_y="NEXT"
+        )
+    return bytes(pdf.output())
+
+
+def plain(text: str) -> str:
+    """A text in the letters that every reader of PDF has; others by their codes."""
+    composed = unicodedata.normalize("NFC", safe(text))
+    return "".join(sign if sign.encode("latin-1", "ignore") else f"U+{ord(sign):04X}" for sign in composed)
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file so that it is there in full or not at all; one of that name is replaced."""
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.absolute().parent)
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+            out.flush()
+            os.fsync(out.fileno())
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
