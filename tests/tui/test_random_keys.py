@@ -54,10 +54,11 @@ async def test_random_keys_write_nothing_and_break_nothing(desk: Desk, seed: int
             # in the session log single keys enter facts, as they should: it is only looked into
             in_dialog = isinstance(app.screen, ModalScreen | SessionScreen)
             if rng.random() < 0.1 and not in_dialog:
-                # not on the line of keys, where a click on Quit leaves the program
-                await pilot.click(offset=(rng.randrange(size[0]), rng.randrange(size[1] - 1)))
+                # not on the lines of keys, where a click on Quit leaves the program
+                await pilot.click(offset=(rng.randrange(size[0]), rng.randrange(size[1] - 2)))
             else:
-                key = rng.choice(TYPED)
+                # now and then back out of a page that takes every key as something typed
+                key = "escape" if rng.random() < 0.05 else rng.choice(TYPED)
                 await pilot.press(
                     "escape" if in_dialog and key in _KEPT_BACK[type(app.screen) is SessionScreen] else key
                 )

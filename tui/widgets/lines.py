@@ -121,6 +121,7 @@ class VerdictCounts(PartsLine[str | None]):
 class KeyLine(PartsLine[Key]):
     """The keys that work in some places, from the table of keys; a click does what the key does."""
 
+    MOST_ROWS = 2
     DEFAULT_CSS = """
     KeyLine {
         dock: bottom;
