@@ -18,7 +18,7 @@ from pathlib import Path
 from textual.app import App
 from textual.pilot import Pilot
 from textual.widget import Widget
-from textual.widgets import Input
+from textual.widgets import DirectoryTree, Input
 
 from stock.core.measure import SECOND
 from stock.core.moments import instant
@@ -125,7 +125,11 @@ async def settled(pilot: Pilot[None]) -> None:
     """Wait until nothing is under way: no work in a thread, no message not yet answered, all of it on the screen."""
     for _ in range(2):
         await pilot.pause()
-        await pilot.app.workers.wait_for_complete()
+        workers = pilot.app.workers
+        # a tree of folders has one that never ends: it waits for the next folder to be looked into
+        ending = [each for each in workers if not isinstance(each.node, DirectoryTree)]
+        if ending:
+            await workers.wait_for_complete(ending)
     await pilot.pause()
     painted = asyncio.Event()
     pilot.app.screen.call_after_refresh(painted.set)
