@@ -1,6 +1,7 @@
 """The facts that answers rest on, as plain rows: what each answer reads, and no more.
 
 The field names are the stored columns' names, so that a store can select them by `fields_of`.
+It is long because every kind of row an answer rests on is here, and nothing else.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 The list is a cache in a file of its own. It says which journal line and which day it was made for; what differs from
 those is worked out anew, so nothing in it can disagree with the facts for longer than a refresh takes. A damaged or
-foreign file is thrown away and made again.
+foreign file is thrown away and made again. It is long because what writes a row and what reads it stand together.
 """
 
 from __future__ import annotations
