@@ -122,3 +122,14 @@ def no_such_command(ctx: click.Context, group: _Named, what: str, name: str) -> 
     near = get_close_matches(name, group.list_commands(ctx), 3)
     hint = f"; did you mean {' or '.join(near)}?" if near else f"; there are: {', '.join(group.list_commands(ctx))}"
     return click.UsageError(f"there is no {what} `{name}`{hint}", ctx)
+
+
+class Steps(click.Group):
+    """A command of several steps, with the nearest named where one is misspelt."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in self.commands and not args[0].startswith("-"):
+            raise no_such_command(ctx, self, "step", args[0])
+        return super().resolve_command(ctx, args)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stock.cli.commands import house_command, no_such_command
+from stock.cli.commands import Steps, house_command
 from stock.cli.printing import complain, say, say_json, table, width, wrapped
 from stock.cli.settings import Settings
 
@@ -18,18 +18,7 @@ if TYPE_CHECKING:
     from stock.desk.session.next_reel import NextReel
 
 
-class _Steps(click.Group):
-    """What is done at the machine, with the nearest named where one is misspelt."""
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args[0] not in self.commands and not args[0].startswith("-"):
-            raise no_such_command(ctx, self, "step", args[0])
-        return super().resolve_command(ctx, args)
-
-
-log = _Steps(
+log = Steps(
     "log",
     no_args_is_help=False,
     help="The session log: a take that starts is in the record at once, and still runs when the program is gone.\n\n"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stock.cli.answers import in_feet
-from stock.cli.commands import house_command, no_such_command
+from stock.cli.commands import Steps, house_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
 from stock.core.cautions import BY_CODE
@@ -19,18 +19,7 @@ if TYPE_CHECKING:
     from stock.desk.wiping import Seen, Standing
 
 
-class _Steps(click.Group):
-    """The steps, with the nearest named where one is misspelt."""
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        if args[0] not in self.commands and not args[0].startswith("-"):
-            raise no_such_command(ctx, self, "step", args[0])
-        return super().resolve_command(ctx, args)
-
-
-wipe = _Steps(
+wipe = Steps(
     "wipe",
     no_args_is_help=False,
     help="Erase a reel for reuse, in guarded steps: `permit`, then `done`, then listen and enter what you hear.\n\n"
@@ -174,7 +163,8 @@ def _write_pdf(path: Path, found: dict[str, Any]) -> None:
     from datetime import datetime
 
     from stock.desk.certificates import certificate_lines
-    from stock.exchange.certificate import certificate_pdf, write_whole
+    from stock.exchange.certificate import certificate_pdf
+    from stock.exchange.papers import write_whole
 
     write_whole(path, certificate_pdf(certificate_lines(found), datetime.fromisoformat(found["at"])))
 

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 import unicodedata
 from collections.abc import Sequence
 from datetime import datetime
-from pathlib import Path
 
 from stock.edge.visible import safe
 
@@ -53,17 +50,3 @@ def plain(text: str) -> str:
     """A text in the letters that every reader of PDF has; others by their codes."""
     composed = unicodedata.normalize("NFC", safe(text))
     return "".join(sign if sign.encode("latin-1", "ignore") else f"U+{ord(sign):04X}" for sign in composed)
-
-
-def write_whole(path: Path, content: bytes) -> None:
-    """Write a file so that it is there in full or not at all; one of that name is replaced."""
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.absolute().parent)
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-            out.flush()
-            os.fsync(out.fileno())
-        part.replace(path)
-    finally:
-        part.unlink(missing_ok=True)

@@ -26,7 +26,7 @@ _LINE_MM = 5.0
 
 def write_whole(path: Path, content: bytes) -> None:
     """Write a file under a temporary name, sync it, and put it in its place; its owner alone may read it."""
-    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
+    handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.absolute().parent)
     part = Path(name)
     try:
         with os.fdopen(handle, "wb") as out:

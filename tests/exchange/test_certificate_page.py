@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from stock.exchange.certificate import certificate_pdf, plain, write_whole
+from stock.exchange.certificate import certificate_pdf, plain
+from stock.exchange.papers import write_whole
 
 MADE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 LINES = ["Certificate of a wipe: reel R1", "given to Ann", "", "What was on it:", "  take Ferry Song/1", "a" * 300]
