@@ -16,6 +16,7 @@ from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.present.entry import Start
+from tui.present.kinds import field_order
 from tui.widgets.field_row import FieldRow, OfferRow
 from tui.widgets.typed import Typed
 from tui.work import WorkingModal
@@ -47,10 +48,13 @@ class EntryDialog(WorkingModal[int]):
 
     def compose(self) -> ComposeResult:
         kind = self._start.kind
+        reel = self._start.cells.get("reel")
+        on_reel = f" on {safe(reel)}" if reel else ""
         with Vertical(id="box"):
             yield Static(
                 Content.assemble(
-                    (f"Enter {kind.name.replace('-', ' ')}", "bold"), (f": {kind.help}   * must be filled in", "$quiet")
+                    (f"Enter {kind.name.replace('-', ' ')}{on_reel}", "bold"),
+                    (f": {kind.help}   * must be filled in", "$quiet"),
                 ),
                 id="heading",
             )
@@ -58,8 +62,8 @@ class EntryDialog(WorkingModal[int]):
                 for number, offer in enumerate(self._start.offers):
                     if offer.choices:
                         yield OfferRow(offer, number)
-                for field in kind.fields:
-                    yield FieldRow(kind, field, self._start.cells.get(field.name, ""), self._who)
+                for name in field_order(kind):
+                    yield FieldRow(kind, kind.field(name), self._start.cells.get(name, ""), self._who)
             yield Static("", id="caution")
             yield Static("", id="error")
             with Horizontal(id="foot"):
@@ -67,9 +71,10 @@ class EntryDialog(WorkingModal[int]):
                 yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
+        open_offers = [row for row in self.query(OfferRow) if row.open]
         rows = [*self.query(FieldRow)]
         wanting = [row for row in rows if row.needed and not row.text]
-        (wanting or [row for row in rows if row.column == "at"] or rows)[0].put_focus()
+        (open_offers or wanting or rows)[0].put_focus()
         self._fit()
         self._show_cautions()
 

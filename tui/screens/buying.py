@@ -214,7 +214,14 @@ class BuyingScreen(WorkingScreen[None]):
         self._plan()
 
     def action_place_order(self) -> None:
-        """Enter the order of the line under the cursor."""
+        """Enter the order of the line under the cursor, under the next free number."""
+        from stock.desk.beginning import next_order
+
+        if self._line is not None and self._made is not None:
+            desk = self.desk
+            self.ask(lambda: next_order(desk), self._place, group="order")
+
+    def _place(self, number: str) -> None:
         from stock.core.kinds import BY_NAME
         from stock.desk.order_words import day_words, money_of
         from tui.dialogs.entry import EntryDialog
@@ -224,6 +231,7 @@ class BuyingScreen(WorkingScreen[None]):
         if line is None or made is None:
             return
         cells = {
+            "order": number,
             "supplier": line.supplier,
             "stock_item": line.stock_item,
             "quantity": str(line.quantity),

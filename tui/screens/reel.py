@@ -11,6 +11,7 @@ from textual.containers import Horizontal, VerticalScroll
 
 from stock.core.measure import IPS
 from stock.core.verdict import Advice
+from stock.desk.beginning import Beginning, beginning
 from stock.desk.history import HistoryLine
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
@@ -72,6 +73,7 @@ class ReelScreen(WorkingScreen[None]):
         self.page: Page | None = None
         self.speed: int | None = None
         self._looking = False
+        self._begin: Beginning | None = None
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="top"):
@@ -128,6 +130,11 @@ class ReelScreen(WorkingScreen[None]):
         self.query_one(Reasons).show(page.advice, page.speed)
         self.query_one(History).show(page.history, page.speed)
         self.query_one(TapeMap).show(page.tape, page.speed)
+        desk, advice = self.desk, page.advice
+        self.ask(lambda: beginning(desk, advice), self._can_begin, group="beginning")
+
+    def _can_begin(self, begin: Beginning) -> None:
+        self._begin = begin
 
     def look(self) -> None:
         """See whether anybody changed the record, or the day did; then work the answer out anew."""
@@ -229,7 +236,7 @@ class ReelScreen(WorkingScreen[None]):
         if kind_name is None or self.page is None:
             return
         place = self.query_one(TapeMap).place
-        start = starting_entry(kind_name, self.page.advice, self.page.tape, place, self.page.speed)
+        start = starting_entry(kind_name, self.page.advice, self.page.tape, place, self.page.speed, self._begin)
         self.app.push_screen(EntryDialog(start, self.desk.who), self._entered)
 
     def _entered(self, entry: int | None) -> None:
