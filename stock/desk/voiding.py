@@ -86,8 +86,13 @@ def _tape_moved_since(reader: Reader, calendar: Calendar, fact: Fact, voided: di
     for file in (*ON_TAPE, "marks"):
         kind = BY_FILE[file]
         for piece in fact.places:
-            sql = f"SELECT entry, day, at_us FROM {file} WHERE tape = ? AND lo < ? AND hi > ?"
-            for other, day, at_us in reader.iterate(sql, (piece.tape, piece.hi, piece.lo)):
+            there = (piece.tape, piece.hi, piece.lo)
+            sql = (
+                f"SELECT entry, day, at_us FROM {file} WHERE tape = ? AND lo < ? AND hi > ? UNION"
+                f" SELECT k.entry, k.day, k.at_us FROM places AS p JOIN {file} AS k ON k.entry = p.entry"
+                " WHERE p.tape = ? AND p.lo < ? AND p.hi > ?"
+            )
+            for other, day, at_us in reader.iterate(sql, there * 2):
                 if other not in voided and calendar.binds(day, at_us) > moment:
                     return f"entry {other} ({kind.name}) was made later on that tape: void that first"
     ground.edits = [edit for edit in ground.edits if edit.entry != fact.entry]
