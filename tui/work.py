@@ -105,6 +105,21 @@ class WorkingScreen(Screen[R]):
         else:
             self.trouble(error)
 
+    def action_take_back(self, entry: int | None = None) -> None:
+        """Take back the newest of one's own entries, or one entry; what it would change is seen first."""
+        from tui.dialogs.take_back import TakeBack
+
+        if hasattr(self.app, "desk"):
+            self.app.push_screen(TakeBack(entry), self._taken_back)
+
+    def _taken_back(self, entry: int | None) -> None:
+        if entry is not None:
+            self.notify(f"Taken back by entry {entry}.", markup=False)
+            self.anew()
+
+    def anew(self) -> None:
+        """What is shown may be old: a screen with an answer works it out once more."""
+
     def trouble(self, error: BaseException) -> None:
         """Say what is wrong and what to do, as text that obeys nothing."""
         remedy = getattr(error, "remedy", "")

@@ -29,6 +29,7 @@ from stock.desk.shelf import reels_bearing, with_sets
 from stock.desk.voiding import why_not_void
 from stock.edge.cells import Context
 from stock.edge.collecting import no_collecting
+from stock.edge.problems import Problem
 from stock.store.reader import Reader
 from stock.store.writer import Writer
 
@@ -136,7 +137,6 @@ def own_entries(desk: Desk, most: int = 12) -> list[Own]:
     with desk.store.reading() as reader:
         _, calendar, _ = desk.moment(reader)
         voided = reader.voided()
-        context = Context(calendar)
         sql = "SELECT line, at_us, what, first_entry, last_entry FROM journal WHERE who = ? ORDER BY line DESC LIMIT ?"
         for line, at_us, what, first, last in reader.raw(sql, (desk.who, _LOOKED_AT)):
             if len(found) == most:
@@ -148,13 +148,30 @@ def own_entries(desk: Desk, most: int = 12) -> list[Own]:
                 continue
             facts = [fact for fact in _facts(reader, range(first, last + 1)) if fact.entry not in voided]
             if facts:
-                entries = tuple(fact.entry or 0 for fact in facts)
-                why_nots = (why_not_void(reader, calendar, entry, entries) for entry in entries)
-                why_not = next((each for each in why_nots if each is not None), None)
-                says = tuple(_said(fact, context) for fact in facts)
-                reels = tuple(sorted({reel for fact in facts for reel in _reels_named(fact)}))
-                found.append(Own(line, at_us, entries, says, reels, why_not))
+                found.append(_own(reader, calendar, line, at_us, facts))
     return found
+
+
+def one_entry(desk: Desk, entry: int) -> Own:
+    """One entry, whoever entered it, as what may be taken back. Raises CannotEnter where there is none."""
+    with desk.store.reading() as reader:
+        _, calendar, _ = desk.moment(reader)
+        facts = _facts(reader, [entry])
+        if not facts:
+            says = f"entry {entry} is none that is taken back"
+            raise CannotEnter([Problem("entry", str(entry), "the number of an entry", says)])
+        sql = "SELECT line, at_us FROM journal WHERE first_entry <= ? AND last_entry >= ?"
+        ((line, at_us),) = reader.raw(sql, (entry, entry))
+        return _own(reader, calendar, line, at_us, facts)
+
+
+def _own(reader: Reader, calendar: Calendar, line: int, at_us: int, facts: Sequence[Fact]) -> Own:
+    entries = tuple(fact.entry or 0 for fact in facts)
+    why_nots = (why_not_void(reader, calendar, entry, entries) for entry in entries)
+    why_not = next((each for each in why_nots if each is not None), None)
+    says = tuple(_said(fact, Context(calendar)) for fact in facts)
+    reels = tuple(sorted({reel for fact in facts for reel in _reels_named(fact)}))
+    return Own(line, at_us, entries, says, reels, why_not)
 
 
 def see_undo(desk: Desk, entries: Sequence[int], why: str = REASON) -> UndoSeen:

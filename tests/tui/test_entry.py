@@ -290,7 +290,7 @@ def test_a_hostile_note_is_entered_and_shown_as_text(tmp_path: Path, text: str) 
                 await fill(pilot, form, {"kind": "out", "to": text, "note": text})
                 await keys(pilot, "f2")
                 assert app.screen is app.page
-                await keys(pilot, "tab", "tab", "down", "enter", "v", "escape")
+                await keys(pilot, "tab", "tab", "down", "enter", "u", "escape")
                 assert app.is_running
                 assert "\x1b" not in app.export_screenshot()
             assert safe(text) in newest_of(desk, "M-0107", "move")

@@ -167,3 +167,18 @@ def test_a_transfer_that_waits_is_taken_up_for_proof_in_five_keys(tmp_path: Path
                 assert hand.pressed <= 4, "F2 then reads it"
 
     run(test)
+
+
+def test_the_newest_entry_is_taken_back_with_two_keys(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            desk.add("hold", {"hold": "H-1", "reel": "M-0107", "reason": "a claim"})
+            async with page_of(desk, "M-0107") as (app, pilot):
+                hand = Hand(pilot)
+                await hand.press("u", "f2")
+                assert app.screen is app.page
+            (line,) = (line for line in desk.history("M-0107") if line.says.startswith("hold H-1"))
+            assert line.voided is not None
+            assert hand.pressed <= 2
+
+    run(test)

@@ -38,7 +38,7 @@ class MachineScreen(WorkingScreen[None]):
     """
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar = [*bindings("machine", "session log"), key_binding("back")]
+    BINDINGS: ClassVar = [*bindings("machine", "session log"), key_binding("take_back"), key_binding("back")]
     DEFAULT_CSS = """
     MachineScreen #top { height: 1; padding: 0 1; }
     MachineScreen #head { width: 1fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }

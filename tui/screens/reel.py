@@ -17,7 +17,6 @@ from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.go_to import GoTo
 from tui.dialogs.read import ReadPlace
-from tui.dialogs.void import VoidDialog
 from tui.keys import bindings
 from tui.present.entry import starting_entry
 from tui.present.heading import about_line, verdict_line
@@ -308,9 +307,7 @@ class ReelScreen(WorkingScreen[None]):
         if message.line.voided:
             self.notify(f"Entry {message.line.entry} is voided already.", markup=False)
         else:
-            self.app.push_screen(VoidDialog(message.line), self._voided)
+            self.action_take_back(message.line.entry)
 
-    def _voided(self, entry: int | None) -> None:
-        if entry is not None:
-            self.notify(f"Voided by entry {entry}.", markup=False)
-            self.work_out()
+    def anew(self) -> None:
+        self.work_out()

@@ -49,7 +49,7 @@ class ShelfScreen(WorkingScreen[None]):
     """The reel list. It is the screen below all others, and opens the house once it stands."""
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar = [*bindings("shelf", "reel list"), key_binding("back")]
+    BINDINGS: ClassVar = [*bindings("shelf", "reel list"), key_binding("take_back"), key_binding("back")]
     DEFAULT_CSS = """
     ShelfScreen #search { width: 1fr; height: 1; border: none; padding: 0 1; background: $surface; }
     ShelfScreen #search:focus { background: $panel; }
@@ -130,6 +130,9 @@ class ShelfScreen(WorkingScreen[None]):
     def _looked(self, mark: tuple[int, int]) -> None:
         if mark != self._seen:
             self.keep_up()
+
+    def anew(self) -> None:
+        self.keep_up()
 
     def keep_up(self) -> None:
         """Bring the list up to date; while that is under way, once more after it."""
