@@ -134,6 +134,7 @@ KEYS: tuple[Key, ...] = (
     Key("to_do", "d", "to_do", "To do", "What is left to do with the reels used today", "session log"),
     Key("takes_up", "up", "scroll_takes(-1)", "Up", "Earlier takes", "session log", False),
     Key("takes_down", "down", "scroll_takes(1)", "Down", "Later takes", "session log", False),
+    Key("forget", "f8", "forget", "Throw away", "Throw away what was left unfinished, and begin anew", "draft", False),
     Key("enter_it", "f2", "enter_it", "Enter it", "Enter what the form says", "entry form"),
 )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import events, on
@@ -14,15 +15,15 @@ from stock.core.cautions import cautions_for
 from stock.desk.desk import Receipt
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.entry import Start
 from tui.present.kinds import field_order
 from tui.widgets.field_row import FieldRow, OfferRow
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 
-class EntryDialog(WorkingModal[int]):
+class EntryDialog(DraftModal[int]):
     """Gives the number of the entry made, or None where none was. who: who is acting.
 
     What is typed stays until it is entered or the form is left: a refusal is told beside the fields it is about.
@@ -45,6 +46,8 @@ class EntryDialog(WorkingModal[int]):
         self._start = start
         self._who = who
         self._busy = False
+        self.form = start.kind.name
+        self.about = start.cells.get("reel", "")
 
     def compose(self) -> ComposeResult:
         kind = self._start.kind
@@ -58,6 +61,7 @@ class EntryDialog(WorkingModal[int]):
                 ),
                 id="heading",
             )
+            yield DraftLine()
             with VerticalScroll(id="fields", can_focus=False):
                 for number, offer in enumerate(self._start.offers):
                     if offer.choices:
@@ -85,7 +89,7 @@ class EntryDialog(WorkingModal[int]):
         """Let the fields have the room that what stands above and below them leaves, so that the buttons are seen."""
 
         def fit() -> None:
-            others = ("heading", "caution", "error", "foot")
+            others = ("heading", "draft", "caution", "error", "foot")
             taken = sum(self.query_one(f"#{part}").outer_size.height for part in others)
             self.query_one("#fields").styles.max_height = max(self.size.height - taken - 1, 4)
 
@@ -96,11 +100,20 @@ class EntryDialog(WorkingModal[int]):
         """What stands in the fields, by column."""
         return {row.column: row.text for row in self.query(FieldRow)}
 
+    def fields(self) -> dict[str, str]:
+        return self.cells
+
+    def put(self, cells: Mapping[str, str]) -> None:
+        for row in self.query(FieldRow):
+            if row.column in cells:
+                row.put(cells[row.column])
+
+    def fitted(self) -> None:
+        self._fit()
+
     @on(OfferRow.Chosen)
     def _fill(self, message: OfferRow.Chosen) -> None:
-        for row in self.query(FieldRow):
-            if row.column in message.cells:
-                row.fill(message.cells[row.column])
+        self.put(message.cells)
 
     @on(Typed.Changed)
     @on(Select.Changed)
@@ -128,7 +141,7 @@ class EntryDialog(WorkingModal[int]):
             return
         self._busy = True
         desk, name, cells = self.desk, self._start.kind.name, self.cells
-        self.ask(lambda: desk.add(name, cells), self._done, instead=self._refused)
+        self.enter(lambda: desk.add(name, cells), self._done, self._refused)
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(receipt.entries[0])

@@ -12,6 +12,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from stock.edge.visible import safe
+from tui.drafting import draft_done
 from tui.keys import bindings, key_binding
 from tui.present.buying import order_head, order_pieces, orders_words
 from tui.widgets.lines import KeyLine, content_of
@@ -80,7 +81,7 @@ class OrdersScreen(WorkingScreen[None]):
             return
         placed = row.order
         title = f"{placed.order}: {placed.stock_item} from {placed.supplier}, {row.open} still to come"
-        self.app.push_screen(Receive(title, row.open), lambda came: self._receive(placed.order, came))
+        self.app.push_screen(Receive(title, row.open, placed.order), lambda came: self._receive(placed.order, came))
 
     def _receive(self, order: str, came: Came | None) -> None:
         if came is None:
@@ -102,9 +103,10 @@ class OrdersScreen(WorkingScreen[None]):
                 return reels, f"Their labels could not be written: {error.strerror}."
             return reels, f"Their labels are in {came.labels}."
 
-        self.ask(enter, self._received)
+        self.ask(enter, lambda found: self._received(order, found))
 
-    def _received(self, found: tuple[list[str], str]) -> None:
+    def _received(self, order: str, found: tuple[list[str], str]) -> None:
+        draft_done(self, "receipt", order)
         reels, labels = found
         span = reels[0] if len(reels) == 1 else f"{reels[0]} to {reels[-1]}"
         self.app.notify(safe(f"Entered: {span}. {labels}".strip()), markup=False)

@@ -12,6 +12,7 @@ from tui.dialogs.ask_first import AskFirst
 from tui.dialogs.session_prompts import ask_overdubs, ask_place, ask_takes, ask_title
 from tui.dialogs.set_up import SetUp
 from tui.dialogs.sheet import Sheet
+from tui.drafting import draft_done
 from tui.present.sheet import to_do_lines
 from tui.screens.machine import MachineScreen
 
@@ -221,7 +222,7 @@ class SessionScreen(MachineScreen):
     def action_overdubs(self) -> None:
         """Enter a day of overdubs in one line."""
         if self.loaded is not None:
-            self.app.push_screen(ask_overdubs(), self._overdubbed)
+            self.app.push_screen(ask_overdubs(self.loaded.on.reel), self._overdubbed)
 
     def _overdubbed(self, line: str | None) -> None:
         from stock.desk.session import log
@@ -233,6 +234,7 @@ class SessionScreen(MachineScreen):
 
         def entered(found: tuple[int, object, list[str]]) -> None:
             over = f"; it made new: {', '.join(found[2])}" if found[2] else ""
+            draft_done(self, "overdubs", reel)
             self.say(f"Overdubs entered as number {found[0]}{over}.")
 
         self._do(lambda: log.overdubs(desk, reel, line, speed=speed, machine=machine), entered, self.trouble)

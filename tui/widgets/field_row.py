@@ -74,20 +74,10 @@ class FieldRow(_Row):
             return str(choice.chosen or "")
         return self._start
 
-    @property
-    def touched(self) -> bool:
-        """Whether it says something else than what the form filled in."""
-        return self.text != self._start
-
-    def fill(self, text: str) -> None:
-        """Put in what the form offers."""
-        self._start = text
-        self.put(text)
-
     def put(self, text: str) -> None:
         """Put in what somebody typed."""
         for typed in self.query(Typed):
-            typed.value = text
+            typed.put(text)
         for choice in self.query(Choice):
             choice.choose(text or None)
 
