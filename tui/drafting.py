@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 R = TypeVar("R")
 T = TypeVar("T")
 
+CHANGED = "somebody entered something since this was opened"
+
 _WRITE_S = 0.3
 """What is typed is on disk this much later, with the time the disk takes."""
 
@@ -116,7 +118,13 @@ class DraftModal(WorkingModal[R]):
             def find() -> tuple[Draft | None, ZoneInfo, int]:
                 return drafts.find(form, about), desk.context().calendar.zone, desk.now_us()
 
-            self.ask(find, self._take_up, group="draft")
+            self.read(find, self._take_up, group="draft")
+            self.keep_watch()
+
+    def anew(self) -> None:
+        """What is typed stays; that the record is another by now is said."""
+        self.mark = None
+        self.say_stale(CHANGED)
 
     def _take_up(self, found: tuple[Draft | None, ZoneInfo, int]) -> None:
         """Put in what was left; what was typed meanwhile stays."""

@@ -106,8 +106,14 @@ class CutDialog(DraftModal[int]):
             self._seen_for = None
             self.query_one("#enter", Button).label = "F2 See it"
 
+    def anew(self) -> None:
+        """What was seen may not hold any more: it is seen again before it is entered."""
+        super().anew()
+        self._seen_for = None
+        self.query_one("#enter", Button).label = "F2 See it"
+
     @on(Typed.Submitted)
-    def look(self) -> None:
+    def see(self) -> None:
         """Show what the edit would make of the reels; nothing is entered."""
         from stock.desk.editing import see_edit
 
@@ -136,7 +142,7 @@ class CutDialog(DraftModal[int]):
     def action_enter_it(self) -> None:
         """Show the edit; once it is seen, enter it."""
         if self._seen_for is None:
-            self.look()
+            self.see()
         elif not self._busy:
             self._busy = True
             desk, cells = self.desk, self._seen_for

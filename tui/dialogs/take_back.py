@@ -78,6 +78,7 @@ class TakeBack(WorkingModal[int]):
         self.query_one("#change", Lines).one_line_each = False
         self.query_one(OptionList).focus()
         self._read()
+        self.keep_watch()
 
     def _read(self) -> None:
         from stock.desk.undoing import one_entry, own_entries
@@ -88,7 +89,14 @@ class TakeBack(WorkingModal[int]):
             owns = own_entries(desk) if entry is None else [one_entry(desk, entry)]
             return owns, desk.context().calendar.zone
 
-        self.ask(read, self._offer, group="own")
+        self.read(read, self._offer)
+
+    def anew(self) -> None:
+        self._read()
+
+    @property
+    def holds_still(self) -> bool:
+        return self._busy
 
     def _offer(self, found: tuple[list[Own], ZoneInfo]) -> None:
         """List what there is; what the cursor stood on keeps it."""
@@ -109,7 +117,7 @@ class TakeBack(WorkingModal[int]):
         return self._owns[at] if at is not None and at < len(self._owns) else None
 
     @on(OptionList.OptionHighlighted)
-    def look(self) -> None:
+    def preview(self) -> None:
         """Work out what taking back what is under the cursor would change; nothing is entered."""
         from stock.desk.undoing import UndoSeen, see_undo
 
@@ -164,7 +172,7 @@ class TakeBack(WorkingModal[int]):
         said.update(Content(safe("; ".join(dict.fromkeys(problem.says for problem in error.problems)))))
         said.set_class(True, "-shown")
         self.query_one("#why", Typed).focus()
-        self.look()
+        self.preview()
 
     def on_key(self, event: events.Key) -> None:
         """Up and down go from the reason back to the list, and on from it."""

@@ -100,6 +100,11 @@ class BuyingScreen(WorkingScreen[None]):
         self.query_one("#head", Static).update(Content(head_words(self.size.width - 4)))
         self.query_one("#lines", OptionList).focus()
         self._plan()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self._asked = None
+        self._plan()
 
     # planning
 
@@ -123,7 +128,7 @@ class BuyingScreen(WorkingScreen[None]):
             return
         self._asked = cells
         self._say([Piece("Planning \u2026", "quiet")])
-        self.ask(lambda: self._answer(cells), self._answered, group="plan", instead=self._cannot)
+        self.read(lambda: self._answer(cells), self._answered, instead=self._cannot)
 
     def _answer(self, cells: dict[str, object]) -> Planned:
         from stock.desk.ordering import Buyer
@@ -163,8 +168,8 @@ class BuyingScreen(WorkingScreen[None]):
         lines.highlighted = min(at, len(made.plan.lines) - 1) if made.plan.lines else None
         self._show_why()
         self._put("notes_words", note_lines(made))
-        if self._view == "beside":
-            self.action_view("beside")
+        if self._view != "plan":
+            self.action_view(self._view)
 
     def _put(self, part: str, lines: list[list[Piece]]) -> None:
         pieces: list[Piece] = []
@@ -244,18 +249,13 @@ class BuyingScreen(WorkingScreen[None]):
     def _placed(self, entry: int | None) -> None:
         if entry is not None:
             self.app.notify(f"Ordered: entry {entry}.", markup=False)
-            self._asked = None
-            self._plan()
+            self.anew()
 
     def action_orders(self) -> None:
         """What is on order; the plan is made anew after it, as more may be here then."""
         from tui.screens.orders import OrdersScreen
 
-        def back(_: None) -> None:
-            self._asked = None
-            self._plan()
-
-        self.app.push_screen(OrdersScreen(), back)
+        self.app.push_screen(OrdersScreen(), lambda _: self.anew())
 
     # the other views
 

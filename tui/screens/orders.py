@@ -48,12 +48,13 @@ class OrdersScreen(WorkingScreen[None]):
     def on_mount(self) -> None:
         self.query_one("#head", Static).update(Content(order_head(self.size.width - 4)))
         self.query_one("#orders", OptionList).focus()
-        self._read()
+        self.anew()
+        self.keep_watch()
 
-    def _read(self) -> None:
+    def anew(self) -> None:
         from stock.desk.receiving import orders
 
-        self.ask(lambda: orders(self.desk), self._show, group="orders")
+        self.read(lambda: orders(self.desk), self._show)
 
     def _show(self, found: list[Standing]) -> None:
         self._rows = [row for row in found if row.open] + [row for row in reversed(found) if not row.open]
@@ -110,7 +111,7 @@ class OrdersScreen(WorkingScreen[None]):
         reels, labels = found
         span = reels[0] if len(reels) == 1 else f"{reels[0]} to {reels[-1]}"
         self.app.notify(safe(f"Entered: {span}. {labels}".strip()), markup=False)
-        self._read()
+        self.anew()
 
     def action_back(self) -> None:
         """Back to the plan, which counts anew what is here."""

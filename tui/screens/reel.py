@@ -29,25 +29,24 @@ from tui.widgets.history import History
 from tui.widgets.page_keys import PageKeys
 from tui.widgets.reasons import Reasons
 from tui.widgets.tape_map import TapeMap
-from tui.work import WorkingScreen
+from tui.work import ANEW, UNREADABLE, WorkingScreen
 
 if TYPE_CHECKING:
     from stock.core.take_proof import TakeProof
     from stock.desk.listening import ToHear
     from tui.dialogs.inspect import Inspected
+    from tui.present.sheet import SheetLine
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
-_LOOK_S = 1.0
 
 
 class Page(NamedTuple):
-    """All the page shows. seen: the state of the record it was read from, and the day it was read for."""
+    """All the page shows."""
 
     advice: Advice
     tape: Tape
     history: Sequence[HistoryLine]
     speed: int
-    seen: tuple[int, int]
 
 
 class ReelScreen(WorkingScreen[None]):
@@ -71,7 +70,6 @@ class ReelScreen(WorkingScreen[None]):
         self.number = number
         self.page: Page | None = None
         self.speed: int | None = None
-        self._looking = False
         self._begin: Beginning | None = None
 
     def compose(self) -> ComposeResult:
@@ -90,7 +88,7 @@ class ReelScreen(WorkingScreen[None]):
     def on_mount(self) -> None:
         self.query_one(TapeMap).focus()
         self.work_out()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         low = self.size.height < 30
@@ -109,22 +107,20 @@ class ReelScreen(WorkingScreen[None]):
     def work_out(self) -> None:
         """Ask for the answer anew; what is shown till then is said to be old."""
         if self.page is not None:
-            self.query_one("#stale", Lines).say("being worked out anew …", "doubt")
+            self.say_stale(ANEW)
         number, speed = self.number, self.speed
-        self.ask(lambda: self._read(number, speed), self._show, group="page")
+        self.read(lambda: self._read(number, speed), self._show)
 
     def _read(self, number: str, speed: int | None) -> Page:
         desk = self.desk
-        seen = desk.store.data_version(), desk.as_of().day
         (advice,) = desk.advise([number], speed=speed)
         if speed is None:
             speed = advice.view.house.rules.number("usual_speed")
-        return Page(advice, tape_of(advice), desk.history(number), speed, seen)
+        return Page(advice, tape_of(advice), desk.history(number), speed)
 
     def _show(self, page: Page) -> None:
         self.page, self.speed = page, page.speed
         self.query_one("#verdict", Lines).show([verdict_line(page.advice, page.speed)])
-        self.query_one("#stale", Lines).say("")
         self.query_one("#about", Lines).show([about_line(page.advice, page.speed)])
         self.query_one(Reasons).show(page.advice, page.speed)
         self.query_one(History).show(page.history, page.speed)
@@ -135,22 +131,8 @@ class ReelScreen(WorkingScreen[None]):
     def _can_begin(self, begin: Beginning) -> None:
         self._begin = begin
 
-    def look(self) -> None:
-        """See whether anybody changed the record, or the day did; then work the answer out anew."""
-        if self._looking or self.page is None:
-            return
-        self._looking = True
-        desk = self.desk
-        self.ask(lambda: (desk.store.data_version(), desk.as_of().day), self._looked, instead=self._could_not_look)
-
-    def _looked(self, seen: tuple[int, int]) -> None:
-        self._looking = False
-        if self.page is not None and seen != self.page.seen:
-            self.work_out()
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self._looking = False
-        self.query_one("#stale", Lines).say("the record cannot be read just now", "no")
+    def show_stale(self, words: str) -> None:
+        self.query_one("#stale", Lines).say(words, "no" if words == UNREADABLE else "doubt")
 
     # the map
 
@@ -209,8 +191,14 @@ class ReelScreen(WorkingScreen[None]):
         from stock.core.take_proof import take_proofs
         from tui.dialogs.proof import ProofDialog
 
+        desk, number = self.desk, self.number
+
+        def again() -> Sequence[TakeProof]:
+            (advice,) = desk.advise([number])
+            return take_proofs(advice)
+
         if self.page is not None:
-            self.app.push_screen(ProofDialog(self.number, take_proofs(self.page.advice)), self._help)
+            self.app.push_screen(ProofDialog(number, take_proofs(self.page.advice), again), self._help)
 
     def _help(self, take: TakeProof | None) -> None:
         from stock.desk.listening import to_hear
@@ -258,8 +246,17 @@ class ReelScreen(WorkingScreen[None]):
         from tui.dialogs.sheet import Sheet
         from tui.present.sheet import trust_sheet, trust_title
 
-        found = trust(self.page.advice, Speed(self.page.speed), self.query_one(TapeMap).place)
-        self.app.push_screen(Sheet(trust_title(found), trust_sheet(found)))
+        desk, number, speed, place = self.desk, self.number, self.page.speed, self.query_one(TapeMap).place
+
+        def told(advice: Advice) -> tuple[str, Sequence[SheetLine]]:
+            found = trust(advice, Speed(speed), min(place, advice.view.length))
+            return trust_title(found), trust_sheet(found)
+
+        def again() -> tuple[str, Sequence[SheetLine]]:
+            (advice,) = desk.advise([number], speed=speed)
+            return told(advice)
+
+        self.app.push_screen(Sheet(*told(self.page.advice), again))
 
     def action_wear(self) -> None:
         """Measured wear, on a page of its own."""

@@ -251,10 +251,10 @@ class SessionScreen(MachineScreen):
         """Show what is left to do with the reels used today."""
         from stock.desk.session.ending import to_do_list
 
-        desk = self.desk
+        desk, title = self.desk, "To do with the reels used today"
 
         def show(found: list[ToDo]) -> None:
-            self.app.push_screen(Sheet("To do with the reels used today", to_do_lines(found)))
+            self.app.push_screen(Sheet(title, to_do_lines(found), lambda: (title, to_do_lines(to_do_list(desk)))))
 
         self.ask(lambda: to_do_list(desk), show)
 
