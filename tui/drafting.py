@@ -36,7 +36,8 @@ def drafts_of(screen: WorkingScreen[Any]) -> Drafts:
 
     app, desk = screen.app, screen.desk
     if not hasattr(app, "drafts"):
-        app.drafts = Drafts.of(desk.store.path, desk.who, getattr(app, "drafts_in", None))  # type: ignore[attr-defined]
+        base = getattr(app, "drafts_in", None)
+        app.drafts = Drafts.of(desk.store.path, desk.who, base)  # type: ignore[attr-defined]
     drafts: Drafts = app.drafts  # type: ignore[attr-defined]
     return drafts
 

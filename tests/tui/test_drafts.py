@@ -11,16 +11,21 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from textual.screen import Screen
 from textual.widgets import Static
 
 from stock.desk.desk import Desk
-from tests.tui.reel_fixtures import LARGE, SMALL, PageApp, check_picture, demo_desk, keys, page_of, settled
+from tests.tui.reel_fixtures import LARGE, NOW_US, SMALL, PageApp, check_picture, demo_desk, keys, page_of, settled
 from tests.tui.terminal import Terminal
 from tui.dialogs.cut import CutDialog
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.inspect import InspectDialog, PointLine
 from tui.drafting import DraftModal
 from tui.drafts import Draft, Drafts
+from tui.screens.orders import OrdersScreen
+from tui.screens.reel import ReelScreen
+from tui.screens.wear import WearScreen
+from tui.unfinished import left_unfinished, where_left
 from tui.widgets.tape_map import TapeMap
 from tui.widgets.typed import Typed
 
@@ -260,6 +265,55 @@ def test_a_form_taken_up_looks_as_it_did(tmp_path: Path, size: tuple[int, int], 
                 await check_picture(pilot, f"entry-draft-{name}")
 
     run(test)
+
+
+def test_the_program_ending_with_a_form_open_keeps_what_was_typed_last(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with page_of(desk, "M-0107") as (app, pilot):
+                await keys(pilot, "a", "h")
+                await pilot.press(*"claim")
+                app.exit()
+            (draft,) = kept(desk)
+            assert draft.cells == {"reason": "claim"}
+
+    run(test)
+
+
+EACH_FORM: list[tuple[Draft, type[Screen[Any]], type[Screen[Any]]]] = [
+    (SPLICE, ReelScreen, EntryDialog),
+    (Draft("cut", "M-0107", {"end": "40 ft"}, 5), ReelScreen, CutDialog),
+    (Draft("inspection", "M-0107", {"edges": "1"}, 4), ReelScreen, InspectDialog),
+    (Draft("levels", "M-0107", {"level-0-100": "1"}, 3), WearScreen, WearScreen),
+    (Draft("receipt", "PO-012", {"batch": "40-1"}, 2), OrdersScreen, OrdersScreen),
+]
+
+
+@pytest.mark.parametrize(("draft", "screen", "shown"), EACH_FORM, ids=[each[0].form for each in EACH_FORM])
+def test_what_was_left_is_listed_and_opened_where_it_was(
+    tmp_path: Path, draft: Draft, screen: type[Screen[Any]], shown: type[Screen[Any]]
+) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            drafts = Drafts.of(desk.store.path, desk.who)
+            drafts.hold(draft._replace(at_us=NOW_US))
+            drafts.write(draft.form, draft.about)
+            async with page_of(desk, "M-0151") as (app, pilot):
+                ((found, words),) = left_unfinished(app.page)
+                assert words == f"Left unfinished at 10:00: {draft.form} on {draft.about}"
+                where = where_left(found)
+                assert isinstance(where, screen)
+                await app.push_screen(where)
+                await settled(pilot)
+                assert isinstance(app.screen, shown)
+                if isinstance(app.screen, DraftModal):
+                    assert app.screen.typed == dict(draft.cells)
+
+    run(test)
+
+
+def test_a_form_that_is_none_any_more_opens_nothing() -> None:
+    assert where_left(Draft("fairy tale", "", {"x": "y"}, 1)) is None
 
 
 # a real process, killed while somebody types

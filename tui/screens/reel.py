@@ -50,7 +50,7 @@ class Page(NamedTuple):
 
 
 class ReelScreen(WorkingScreen[None]):
-    """One reel. number: the number on it."""
+    """One reel. number: the number on it. form: one to open at once: a kind of fact, `cut` or `inspection`."""
 
     BINDINGS: ClassVar = bindings("reel")
     CSS = """
@@ -65,8 +65,9 @@ class ReelScreen(WorkingScreen[None]):
     ReelScreen #below { height: 1fr; min-height: 3; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
     """
 
-    def __init__(self, number: str) -> None:
+    def __init__(self, number: str, form: str = "") -> None:
         super().__init__()
+        self._form = form
         self.number = number
         self.page: Page | None = None
         self.speed: int | None = None
@@ -130,6 +131,13 @@ class ReelScreen(WorkingScreen[None]):
 
     def _can_begin(self, begin: Beginning) -> None:
         self._begin = begin
+        form, self._form = self._form, ""
+        if form == "cut":
+            self.action_cut()
+        elif form == "inspection":
+            self.action_inspect()
+        elif form:
+            self._enter(form)
 
     def show_stale(self, words: str) -> None:
         self.query_one("#stale", Lines).say(words, "no" if words == UNREADABLE else "doubt")
