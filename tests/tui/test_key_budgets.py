@@ -114,11 +114,11 @@ def test_a_hold_takes_ten_keys_besides_its_reason(tmp_path: Path) -> None:
             async with page_of(desk, "M-0107") as (app, pilot):
                 hand = Hand(pilot)
                 await hand.press("a", "h")
-                await hand.type("the mix is not signed off", counts_as=0)
+                await hand.type("claim", counts_as=0)
                 await hand.press("f2")
                 assert app.screen is app.page
             kind, says, _ = newest(desk, "M-0107")
-            assert (kind, says) == ("hold", "hold H-1, the mix is not signed off")
+            assert (kind, says) == ("hold", "hold H-1, claim")
             assert hand.pressed <= 10
 
     run(test)

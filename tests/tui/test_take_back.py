@@ -66,6 +66,8 @@ def test_what_would_be_looser_is_said_loudly_and_not_done_in_passing(
                 await settled(pilot)
                 assert "LOOSER: M-0131 would go from keep to clear" in said(pilot)
                 assert line_of(desk, "M-0131", entry).voided is None
+                await keys(pilot, "enter")
+                assert line_of(desk, "M-0131", entry).voided is None, "Enter in the list takes nothing back"
                 await keys(pilot, "f2")
                 assert app.screen is app.page
                 assert "clear" in app.said("verdict")

@@ -118,7 +118,7 @@ class CutDialog(DraftModal[int]):
         from stock.desk.editing import see_edit
 
         desk, cells = self.desk, self.cells
-        self.ask(
+        self.read(
             lambda: see_edit(desk, cells), lambda seen: self._show(cells, seen), group="edit", instead=self._refused
         )
 

@@ -19,6 +19,7 @@ from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.entry import Start
 from tui.present.kinds import field_order
+from tui.present.understood import understood
 from tui.widgets.field_row import FieldRow, OfferRow
 from tui.widgets.typed import Typed
 
@@ -123,6 +124,21 @@ class EntryDialog(DraftModal[int]):
         caution.update(Content("\n".join(f"{each.title}. {each.says}" for each in found)))
         caution.set_class(bool(found), "-shown")
         self._fit()
+
+    @on(Typed.Changed)
+    def _understand(self, message: Typed.Changed) -> None:
+        """Say beside the field how what is typed there is understood; the speed tells for places, too."""
+        for row in self.query(FieldRow):
+            its_own = message.input in [*row.query(Typed)]
+            if (its_own or (row.field.cell == "place" and row.has_class("-read"))) and row.column in self.typed:
+                self._tell_of(row)
+            elif its_own:
+                row.tell("")
+
+    def _tell_of(self, row: FieldRow) -> None:
+        # in a thread: rare units bring in a library
+        desk, field, text, speed = self.desk, row.field, row.text, self.cells.get("speed", "")
+        self.ask(lambda: understood(field, text, speed, desk.context()), row.tell, group=f"told of {row.column}")
 
     @on(Typed.Submitted)
     def _next(self, message: Typed.Submitted) -> None:

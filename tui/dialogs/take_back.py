@@ -142,8 +142,12 @@ class TakeBack(WorkingModal[int]):
         if wanted and not seen.loosens:
             self.action_take_it_back()
 
-    @on(Typed.Submitted)
     @on(OptionList.OptionSelected)
+    def _to_reason(self) -> None:
+        """Enter in the list goes on to the reason, and takes nothing back."""
+        self.query_one("#why", Typed).focus()
+
+    @on(Typed.Submitted)
     @on(Button.Pressed, "#do_it")
     def action_take_it_back(self) -> None:
         """Void what is under the cursor; twice at once is once."""

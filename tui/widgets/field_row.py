@@ -31,6 +31,7 @@ class _Row(Vertical):
     _Row SelectCurrent { background: $panel; }
     _Row .help { width: 1fr; height: auto; color: $quiet; }
     _Row .error { height: auto; color: $error; padding-left: 16; display: none; }
+    _Row.-read .help { color: $success; }
     _Row.-wrong .error { display: block; }
     _Row.-wrong .label { color: $error; }
     """
@@ -45,14 +46,14 @@ class FieldRow(_Row):
 
     def __init__(self, kind: Kind, field: Field, text: str, who: str) -> None:
         super().__init__()
-        self._field = field
+        self.field = field
         self._start = text
         self._who = who
         self.column = field.name
         self.needed = is_needed(field)
 
     def compose(self) -> ComposeResult:
-        field = self._field
+        field = self.field
         choices = _YES_NO if field.cell == "yesno" else field.choices
         with Horizontal():
             yield Static(Content(f"{label_of(field)}{' *' if self.needed else ''}"), classes="label")
@@ -80,6 +81,11 @@ class FieldRow(_Row):
             typed.put(text)
         for choice in self.query(Choice):
             choice.choose(text or None)
+
+    def tell(self, understood: str) -> None:
+        """Say how what is typed is understood; what to type, where nothing is."""
+        self.query_one(".help", Static).update(Content(safe(f"= {understood}" if understood else help_of(self.field))))
+        self.set_class(bool(understood), "-read")
 
     def complain(self, words: str) -> None:
         """Say what is wrong with the field; nothing is, where there are no words."""
