@@ -12,7 +12,7 @@ from stock.desk.desk import Desk
 from stock.desk.errors import CannotEnter
 from stock.desk.undoing import REASON, Own, own_entries, see_undo, take_back
 
-from .entries import TAKE, add
+from .entries import FULL, TAKE, add
 from .houses import answers_of, facts_of
 
 HOLD = {"hold": "h", "reel": "R1", "reason": "asked for"}
@@ -81,6 +81,22 @@ def test_what_is_shown_is_what_it_makes(desk: Desk, kind: str, cells: dict[str, 
         assert change.before is not None
         assert change.after is not None
         assert (change.after.verdict, change.after.erasable) == (after[change.reel][0], after[change.reel][1])
+
+
+@pytest.mark.parametrize("kind", sorted(FULL))
+def test_every_kind_is_seen_as_it_will_be_and_goes_without_a_trace_in_the_answers(known: Desk, kind: str) -> None:
+    first = told(known)
+    known.add(kind, FULL[kind])
+    before, facts = told(known), facts_of(known)
+    own = newest(known)
+    assert own.why_not is None
+    seen = see_undo(known, own.entries)
+    assert facts_of(known) == facts
+    assert {change.reel for change in seen.changes} == {
+        reel for reel in before.keys() | first.keys() if before.get(reel) != first.get(reel)
+    }
+    take_back(known, own.entries, REASON)
+    assert told(known) == first
 
 
 def test_a_loosening_says_so_and_a_binding_does_not(desk: Desk) -> None:

@@ -290,6 +290,20 @@ async def test_what_one_may_take_back(desk: Desk, other: Desk) -> None:
         assert dialog.query_one("#why", Typed).value == "the wrong reel"
 
 
+async def test_what_another_took_back_is_not_mistaken_for_the_next(desk: Desk, other: Desk) -> None:
+    kept = desk.add("splice", {"reel": "M-0131", "at": "300 ft"}).entries[0]
+    gone = desk.add("hold", HOLD).entries[0]
+    async with app_on(desk) as (app, pilot):
+        await keys(pilot, "u")
+        dialog = app.screen
+        assert isinstance(dialog, TakeBack)
+        other.void(gone, "settled")
+        dialog.look()
+        await settled(pilot)
+        assert f"#{kept}" in dialog.query_one("#change", Lines).text()
+        assert app.screen is dialog
+
+
 async def test_a_form_says_that_the_record_changed_and_loses_nothing(desk: Desk, other: Desk) -> None:
     async with app_on(desk) as (app, pilot):
         await app.push_screen(ReelScreen("M-0131"))

@@ -105,7 +105,10 @@ class TakeBack(WorkingModal[int]):
         self._owns, zone = found
         options.clear_options()
         options.add_options(Option(inked(own_line(own, zone))) for own in self._owns)
-        kept = before is not None and next((n for n, own in enumerate(self._owns) if own.line == before.line), 0)
+        kept = next((n for n, own in enumerate(self._owns) if before and own.entries == before.entries), None)
+        if before is not None and kept is None:
+            # what was looked at is gone: a key pressed for it is not taken for another entry
+            self._seen, self._wanted = None, False
         options.highlighted = (kept or 0) if self._owns else None
         if not self._owns:
             self._wanted = False
@@ -158,6 +161,8 @@ class TakeBack(WorkingModal[int]):
             return
         if own is None or seen is None:
             self._wanted = True
+            return
+        if seen.entries != own.entries:
             return
         if seen.why_not is None:
             self._busy = True
