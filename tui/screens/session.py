@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.containers import VerticalScroll
@@ -17,6 +17,7 @@ from tui.present.sheet import to_do_lines
 from tui.screens.machine import MachineScreen
 
 if TYPE_CHECKING:
+    from stock.core.session import Concern
     from stock.core.to_do import ToDo
     from stock.desk.session.log import Ended, Marked, Started
 
@@ -51,11 +52,11 @@ class SessionScreen(MachineScreen):
         if self.loaded is None:
             return
         if self.loaded.running is None:
-            self._start(yes=False)
+            self._start()
         else:
             self._stop()
 
-    def _start(self, *, yes: bool) -> None:
+    def _start(self, agreed: Sequence[Concern] = ()) -> None:
         from stock.desk.session import log
         from stock.edge.clock import spell_length
 
@@ -66,7 +67,7 @@ class SessionScreen(MachineScreen):
         planned_us, reel, wanted = self.planned[0] if self.planned else None, loaded.on.reel, dict(self.set_up)
 
         def start() -> Started:
-            return log.start(desk, reel, at=at, title=title, take=take, planned_us=planned_us, yes=yes, **wanted)
+            return log.start(desk, reel, at=at, title=title, take=take, planned_us=planned_us, yes=agreed, **wanted)
 
         self._do(start, self._started, self._not_started)
 
@@ -81,9 +82,8 @@ class SessionScreen(MachineScreen):
         if not isinstance(error, AsksFirst) or self.loaded is None:
             self.trouble(error)
             return
-        self.app.push_screen(
-            AskFirst(self.loaded.on.reel, error.concerns), lambda yes: self._start(yes=True) if yes else None
-        )
+        asked = error.concerns
+        self.app.push_screen(AskFirst(self.loaded.on.reel, asked), lambda yes: self._start(asked) if yes else None)
 
     def _stop(self, *, at: str = "", false_start: bool = False, then_next: bool = False) -> None:
         from stock.desk.session import log
@@ -95,7 +95,7 @@ class SessionScreen(MachineScreen):
         def ended(found: Ended) -> None:
             self._ended(found, whole=not false_start)
             if then_next:
-                self._start(yes=False)
+                self._start()
 
         self._do(lambda: log.stop(desk, reel, at=at, false_start=false_start), ended, self.trouble)
 
