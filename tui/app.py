@@ -215,8 +215,7 @@ class ReelwardApp(App[None]):
             return
         for node in (self.focused or self.screen).ancestors_with_self:
             take_scan = getattr(node, "take_scan", None)
-            if take_scan is not None:
-                take_scan(found.number)
+            if take_scan is not None and take_scan(found.number):
                 return
         if isinstance(self.screen, ModalScreen):
             self._tell_verdict(found.number)

@@ -92,9 +92,10 @@ class MachineScreen(PlaceScreen):
         if self._begun:
             self.load(number)
 
-    def take_scan(self, number: str) -> None:
+    def take_scan(self, number: str) -> bool:
         """A label scanned is that of the reel put on."""
         self.put_on(number)
+        return True
 
     def _begin(self) -> None:
         """Load the reel named, or the one on which a take still runs."""

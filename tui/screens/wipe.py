@@ -347,6 +347,16 @@ class WipeScreen(ReadingScreen[None]):
         """Enter in a field goes to the next one, and never does the step."""
         self.focus_next(Typed)
 
+    def take_scan(self, number: str) -> bool:
+        """A label scanned is what the step asks for; what it says is held against the record like what is typed."""
+        asked = "label" if self.has_class("-permit") else "erased" if self.has_class("-erase") else None
+        if asked is None:
+            return False
+        field = self.query_one(f"#{asked}", Typed)
+        field.value = number
+        field.focus()
+        return True
+
     @on(Button.Pressed, "#leave")
     def action_back(self) -> None:
         """Stop a reading that is under way; else leave."""
