@@ -27,15 +27,11 @@ _SUBJECT = 10
 @click.pass_obj
 def now(settings: Settings, every: bool, without_needs: bool) -> None:
     """What the house has to do today, most urgent first, each with what cures it."""
-    from stock.desk.now import quick_now, short_tasks
+    from stock.desk.now import Needs, quick_now
 
     with settings.asking() as desk:
         found = quick_now(desk)
-        needs: list[Task] = []
-        if not without_needs:
-            from stock.desk.forecasting import Forecaster
-
-            needs = short_tasks(Forecaster(desk).forecast())
+        needs = [] if without_needs else Needs(desk).tasks()
     groups = found.groups(needs)
     if settings.as_json:
         say_json(_answer(found, groups, without_needs))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, suppress
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
@@ -15,6 +15,7 @@ from stock.core.proof import copies_of
 from stock.core.record import Transfer
 from stock.core.words import percent
 from stock.desk.desk import Desk
+from stock.desk.projects import project_rows
 from stock.desk.proving import copies_house, due_of
 from stock.desk.purchases import purchases
 from stock.desk.reading import zone_in_force
@@ -127,6 +128,27 @@ def _orders(reader: Reader, calendar: Calendar, as_of: AsOf) -> Iterator[Task]:
                 "order-late", "orders", says, "ask the supplier, and receive what came", order=placed.order,
                 since=as_of.day - row.late,
             )  # fmt: skip
+
+
+class Needs:
+    """What is short by the forecast, asked for again and again; it is worked out anew when the record has changed.
+
+    going_on: called now and then while it is under way; what it raises breaks it off.
+    """
+
+    def __init__(self, desk: Desk, going_on: Callable[[], None] | None = None) -> None:
+        from stock.desk.forecasting import Forecaster
+
+        self._desk = desk
+        self._forecaster = Forecaster(desk, going_on)
+
+    def tasks(self) -> list[Task]:
+        """The stock items that may run short; none, and at once, where no project is ahead."""
+        with self._desk.store.reading() as reader:
+            rows = project_rows(reader)
+        if not any(row.last is not None and row.last >= self._desk.as_of().day for row in rows):
+            return []
+        return short_tasks(self._forecaster.forecast())
 
 
 def short_tasks(told: Told) -> list[Task]:

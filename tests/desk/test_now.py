@@ -13,7 +13,7 @@ from stock.desk import wiping
 from stock.desk.desk import Desk
 from stock.desk.exchanging import load
 from stock.desk.forecasting import Forecaster
-from stock.desk.now import now, quick_now, short_tasks
+from stock.desk.now import Needs, now, quick_now, short_tasks
 from stock.desk.shelf import Shelf, shelf_path
 from tests.desk.clock import DAY_US, Clock
 from tests.desk.entries import SHA
@@ -51,7 +51,7 @@ def of(desk: Desk, code: Code) -> list[Task]:
 
 
 def test_the_demo_house_has_something_of_nearly_every_kind_to_do(desk: Desk) -> None:
-    groups = {group.code: group for group in now(desk).groups(short_tasks(Forecaster(desk).forecast()))}
+    groups = {group.code: group for group in now(desk).groups(Needs(desk).tasks())}
     assert list(groups) == [
         "running", "wiped-not-heard", "copy-failed", "to-transfer", "to-prove", "copy-due", "overdue", "order-late",
         "short", "to-inspect", "to-retire", "cooling-off",
@@ -195,7 +195,25 @@ def test_only_what_is_short_beyond_the_service_level_is_told(desk: Desk) -> None
         assert "chance of running short" in task.says
 
 
+def test_the_forecast_is_not_made_where_no_project_is_ahead(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert Needs(desk).tasks() == short_tasks(Forecaster(desk).forecast())
+    later = Desk(desk.store, "Ann", today=EVENING.date().replace(year=2030), now_us=desk._now_us)
+    monkeypatch.setattr(Forecaster, "forecast", None)
+    assert Needs(later).tasks() == []
+
+
+def test_the_forecast_can_be_broken_off(desk: Desk) -> None:
+    class Enough(Exception):
+        pass
+
+    def stop() -> None:
+        raise Enough
+
+    with pytest.raises(Enough):
+        Needs(desk, stop).tasks()
+
+
 def test_an_empty_house_has_nothing_to_do(tmp_path: Path) -> None:
     desk = Desk.open(tmp_path / "house.db", "Ann", now_us=Clock(EVENING))
-    assert now(desk).groups(short_tasks(Forecaster(desk).forecast())) == []
+    assert now(desk).groups(Needs(desk).tasks()) == []
     desk.close()
