@@ -109,9 +109,9 @@ def _copies(house: House) -> Iterator[Task]:
         if (due.transfer, due.copy) in told:
             continue
         last = day_number(date.fromisoformat(due.last)) if due.last is not None else None
-        read = "was never read through"
+        read = "never read through"
         if last is not None:
-            read = f"was last read through {house.as_of.day - last} days ago; {most} is the most"
+            read = f"read {house.as_of.day - last} days ago; {most} is the most"
         yield Task(
             "copy-due", "prove", f"copy {due.copy} on {due.medium}, {due.place}, {read}", "read it through",
             transfer=due.transfer, copy=due.copy, since=last,
@@ -122,8 +122,8 @@ def _orders(reader: Reader, calendar: Calendar, as_of: AsOf) -> Iterator[Task]:
     for row in purchases(reader, calendar, as_of).standings():
         if row.late:
             placed = row.order
-            says = f"{row.open} of {placed.quantity} {placed.stock_item} from {placed.supplier} not here, "
-            says += f"{row.late} day{'' if row.late == 1 else 's'} late"
+            days = f"{row.late} day{'' if row.late == 1 else 's'}"
+            says = f"{row.open} of {placed.quantity} {placed.stock_item} not here, {days} late, from {placed.supplier}"
             yield Task(
                 "order-late", "orders", says, "ask the supplier, and receive what came", order=placed.order,
                 since=as_of.day - row.late,
@@ -161,7 +161,7 @@ def short_tasks(told: Told) -> list[Task]:
             continue
         coming = sum(order.count for order in told.shelf(need.stock_item).on_order)
         week = date_of(need.weeks[at]).isoformat()
-        says = f"{percent(need.short[at])} chance of running short in the week of {week}; {percent(bears)} is borne"
+        says = f"week of {week}: {percent(need.short[at])} chance of running short; {percent(bears)} is borne"
         reels = f"{need.service[-1]} reel{'' if need.service[-1] == 1 else 's'}"
         remedy = f"to have bought {reels} by {date_of(need.weeks[-1]).isoformat()} would do; {coming} are on order"
         tasks.append(Task("short", "needs", says, remedy, stock_item=need.stock_item, since=need.weeks[at]))

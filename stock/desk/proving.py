@@ -141,6 +141,18 @@ def due(desk: Desk, *, within_days: int = 30) -> list[DueCopy]:
     return [each._replace(here=bool(each.folder) and reachable(Path(each.folder or ""))) for each in told]
 
 
+def copy_known(desk: Desk, transfer: str, copy: str) -> tuple[str, str, str, str] | None:
+    """A copy's name, medium, place and folder by its newest entry that stands; None where there is none."""
+    sql = 'SELECT entry, "copy", medium, place, folder FROM copies WHERE transfer = ? AND "copy" = ? ORDER BY entry'
+    with desk.store.reading() as reader:
+        voided = reader.voided()
+        rows = [row for row in reader.raw(sql, (transfer, copy)) if row[0] not in voided]
+    if not rows:
+        return None
+    _, name, medium, place, folder = rows[-1]
+    return name, medium, place, folder or ""
+
+
 def copies_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
     """The house as far as its copies go: rules, transfers, copies and their checks, read in bulk."""
     record = Record(made_us=reader.made_us, voided=reader.voided())

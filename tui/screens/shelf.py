@@ -66,6 +66,7 @@ class ShelfScreen(WorkingScreen[None]):
         self._counts: dict[str, int] = {}
         self._shown = 0
         self._seen: tuple[int, int] | None = None
+        self._version: tuple[int, int] | None = None
         self._finding = self._find_again = self._open_found = False
         self._working = self._work_again = False
         self._count_again = True
@@ -141,10 +142,10 @@ class ShelfScreen(WorkingScreen[None]):
         self._show_state()
         self.ask(self._refresh, self._refreshed, instead=self._cannot)
 
-    def _refresh(self) -> tuple[tuple[int, int], set[str] | None, int]:
+    def _refresh(self) -> tuple[tuple[int, int], tuple[int, int], int]:
         mark = self._mark()
-        touched = self.shelf.refresh(self._told)
-        return mark, touched, self._usual_speed()
+        self.shelf.refresh(self._told)
+        return mark, self.shelf.version(), self._usual_speed()
 
     def _told(self, done: int, total: int) -> None:
         if cast("ReelwardApp", self.app).leaving.is_set():
@@ -163,11 +164,13 @@ class ShelfScreen(WorkingScreen[None]):
         self._list.outdate()
         self.find()
 
-    def _refreshed(self, result: tuple[tuple[int, int], set[str] | None, int]) -> None:
-        self._seen, touched, self._list.speed = result
+    def _refreshed(self, result: tuple[tuple[int, int], tuple[int, int], int]) -> None:
+        self._seen, version, self._list.speed = result
         self._working = False
         self._progress = ""
-        if touched is None or touched or not self._counts:
+        # another screen, or another process, may have brought the list up to date before this one asked for it
+        if version != self._version or not self._counts:
+            self._version = version
             self._find_anew()
         self._show_state()
         if self._work_again:
