@@ -81,10 +81,12 @@ def test_ages_in_words(days: int, said: str) -> None:
 @pytest.mark.parametrize("cure", get_args(Cure))
 def test_a_task_in_full_says_how_it_stands_what_to_do_and_what_enter_does(cure: Cure) -> None:
     task = Task("to-prove", cure, "nobody heard it", "listen to it", reel="R1", transfer="T1", copy="b", since=TODAY)
-    lines = [text_of(line) for line in detail_lines(Row("to-prove", (), task), [])]
-    assert lines[:3] == ["R1, T1, copy b   since 2024-10-04", "Nobody heard it.", "→ listen to it"] or cure == "needs"
-    assert lines[-1].startswith("Enter ")
-    assert len(lines) == 4
+    about, remedy, does, says = [text_of(line) for line in detail_lines(Row("to-prove", (), task), [])]
+    assert about == "R1, T1, copy b" + ("" if cure == "needs" else "   since 2024-10-04")
+    assert (remedy, says) == ("→ listen to it", "Nobody heard it.")
+    assert does.startswith("Enter ")
+    roomy = [text_of(line) for line in detail_lines(Row("to-prove", (), task), [], roomy=True)]
+    assert [line for line in roomy if line] == [about, says, remedy, does]
 
 
 def test_what_unfolds_says_how_many() -> None:
@@ -99,7 +101,8 @@ def test_the_state_counts_all_and_what_is_at_once() -> None:
     groups = grouped([*tasks("running", 1), *tasks("copy-due", 9)])
     assert text_of(state_line(groups, "10:00", "")) == "10 things to do, 1 at once   looked at 10:00"
     assert text_of(state_line([], "10:00", "needs to come")) == "Nothing to do   looked at 10:00   needs to come"
-    assert any("Looked at 10:00" in text_of(line) for line in nothing_lines("10:00", ""))
+    assert any("Looked at 10:00" in text_of(line) for line in nothing_lines("10:00", "", has_reels=True))
+    assert any("reelward load" in text_of(line) for line in nothing_lines("10:00", "", has_reels=False))
 
 
 @pytest.mark.parametrize("text", HOSTILE)

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from stock.core.moments import date_of
-from stock.core.now import Code, Cure, Group, Task
+from stock.core.now import HEADS, Code, Cure, Group, Task
 from stock.edge.visible import safe
 from tui.present.copies import cell
 from tui.present.line import Line, Piece
+from tui.present.listing import NO_REELS
 
 FEW = 4
 """Of a longer group so many lines are shown, and how many more there are."""
@@ -84,7 +85,8 @@ def _task_line(task: Task, today: int) -> Line:
     words = task.line[:1].upper() + task.line[1:] if not task.subject else task.line
     if not task.subject:
         return Piece("   "), Piece(safe(words))
-    when = age_words(task.since, today)
+    # a need is told of a week to come, which its words name
+    when = age_words(task.since, today) if task.cure != "needs" else ""
     return Piece(f"   {cell(task.subject, _SUBJECT)} "), Piece(f"{when:>{_SINCE}}  ", "quiet"), Piece(safe(words))
 
 
@@ -101,14 +103,17 @@ def age_words(since: int | None, today: int) -> str:
     return words if days > 0 else f"in {words}"
 
 
-def detail_lines(row: Row | None, groups: Sequence[Group]) -> list[Line]:
-    """What is under the cursor in full: how it stands, what to do, what Enter does."""
+def detail_lines(row: Row | None, groups: Sequence[Group], *, roomy: bool = False) -> list[Line]:
+    """What is under the cursor in full: how it stands, what to do, what Enter does.
+
+    roomy: in the order one reads, with room between; else what is longest comes last, where it may be cut.
+    """
     if row is None:
         return []
     if row.task is None:
         count = next((group.count for group in groups if group.code == row.code), 0)
         return [
-            (Piece(next((group.head for group in groups if group.code == row.code), ""), "strong"),),
+            (Piece(HEADS[row.code], "strong"),),
             (Piece(f"{count} of them, {row.left} not shown.", "quiet"),),
             (Piece("Enter ", "mark"), Piece(f"shows {min(row.left, MORE)} more")),
         ]
@@ -117,14 +122,12 @@ def detail_lines(row: Row | None, groups: Sequence[Group]) -> list[Line]:
     parts = (task.reel, task.transfer, copy, task.hold, task.order, task.stock_item)
     name = ", ".join(safe(part) for part in parts if part)
     since = f"since {date_of(task.since).isoformat()}" if task.since is not None and task.cure != "needs" else ""
-    said = f"{task.says[:1].upper()}{task.says[1:]}."
-    lines: list[Line] = []
-    if name:
-        lines.append((Piece(name, "strong"), Piece(f"   {since}", "quiet")) if since else (Piece(name, "strong"),))
-    lines.append((Piece(safe(said)),))
-    lines.append((Piece("→ ", "mark"), Piece(safe(task.remedy))))
-    lines.append((Piece("Enter ", "mark"), Piece(_CURES[task.cure], "quiet")))
-    return lines
+    about = [Piece(name, "strong"), Piece(f"   {since}" if name and since else since, "quiet")]
+    does = (Piece("Enter ", "mark"), Piece(_CURES[task.cure]))
+    says = (Piece(safe(f"{task.says[:1].upper()}{task.says[1:]}.")),)
+    head = tuple(piece for piece in about if piece.text)
+    remedy = Piece("\u2192 ", "mark"), Piece(safe(task.remedy))
+    return [head, (), says, (), remedy, (), does] if roomy else [head, remedy, does, says]
 
 
 def state_line(groups: Sequence[Group], looked: str, needs: str) -> Line:
@@ -141,13 +144,16 @@ def state_line(groups: Sequence[Group], looked: str, needs: str) -> Line:
     return tuple(pieces)
 
 
-def nothing_lines(looked: str, needs: str) -> list[Line]:
-    """That there is nothing to do, and when that was seen."""
+def nothing_lines(looked: str, needs: str, has_reels: bool) -> list[Line]:
+    """That there is nothing to do, and when that was seen; in a house without reels, how to begin."""
+    if not has_reels:
+        return [(Piece(line),) for line in NO_REELS.splitlines()]
     lines: list[Line] = [
         (Piece("Nothing to do.", "strong"),),
         (),
-        (Piece(f"No take runs, no wipe waits for a listen, nothing waits for proof. Looked at {looked}."),),
+        (Piece("No take runs, no wipe waits for a listen, nothing waits for proof,"),),
+        (Piece("no copy is due, nothing is out too long, no order is late."),),
+        (),
+        (Piece(f"Looked at {looked}.", "quiet"),),
     ]
-    if needs:
-        lines += [(), (Piece(needs, "quiet"),)]
-    return lines
+    return [*lines, (Piece(safe(needs), "quiet"),)] if needs else lines

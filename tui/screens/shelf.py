@@ -72,6 +72,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._working = self._work_again = False
         self._count_again = True
         self._progress = ""
+        self._first_verdict: str | None = None
 
     def compose(self) -> ComposeResult:
         yield PlaceLine("shelf")
@@ -107,7 +108,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self.remove_class("-opening")
         if self.focused is None:
             self._list.focus()
-        self._query = ShelfQuery(words=self._search.value)
+        self._query = ShelfQuery(words=self._search.value, verdict=self._first_verdict)
         self.find()
         self.keep_up()
         self.set_interval(_LOOK_S, self.look)
@@ -320,6 +321,14 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._ask_for(verdict=None, owner=None, stock_item=None, shelf=None)
         self._search.value = words
         self._list.focus()
+
+    def narrow(self, verdict: str) -> None:
+        """List the reels of one verdict, whatever was listed before."""
+        self._first_verdict = verdict
+        if self._query is not None:
+            self._search.value = ""
+            self._ask_for(words="", verdict=verdict, owner=None, stock_item=None, shelf=None)
+            self._list.focus()
 
     def action_filter(self) -> None:
         query = self._query

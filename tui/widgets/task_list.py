@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
 from textual.containers import VerticalScroll
@@ -11,13 +11,17 @@ from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 
-from tui.present.now import Row
+from tui.keys import bindings
 from tui.widgets.inked import Inked
+
+if TYPE_CHECKING:
+    from tui.present.now import Row
 
 
 class TaskList(Inked, can_focus=True):
     """Rows under each other, as high as all of them. What is around it scrolls; the cursor keeps itself in sight."""
 
+    BINDINGS: ClassVar = bindings("task list")
     DEFAULT_CSS = """
     TaskList { height: 1; width: 1fr; }
     TaskList .ink--here { background: $panel-lighten-2; text-style: bold; }
@@ -75,21 +79,21 @@ class TaskList(Inked, can_focus=True):
         places = [place for place, row in enumerate(self._rows) if not row.is_head]
         return next((place for place in places if place >= at), places[-1] if places else 0)
 
-    def move(self, by: int) -> None:
+    def action_row(self, by: int) -> None:
         """Move the cursor by so many lines, heads not counted."""
         places = [place for place, row in enumerate(self._rows) if not row.is_head]
         if places:
             at = places.index(self._at) if self._at in places else 0
             self._put(places[max(0, min(at + by, len(places) - 1))])
 
-    def move_page(self, pages: int) -> None:
+    def action_page(self, pages: int) -> None:
         """Move the cursor by what is in sight."""
         height = max(1, self._around.scrollable_content_region.height - 1)
         self._put(self._near(max(0, min(self._at + pages * height, len(self._rows) - 1))))
 
-    def move_to_end(self, end: int) -> None:
+    def action_to_end(self, end: int) -> None:
         """Move the cursor to the first line, or for 1 to the last."""
-        self.move(end * len(self._rows))
+        self.action_row(end * len(self._rows))
 
     def choose(self) -> None:
         """See to the line under the cursor."""
