@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from stock.core.label_code import number_of_code
 from stock.desk.desk import Desk
 from stock.desk.errors import NoSuchReel
-from stock.core.label_code import number_of_code
 from stock.desk.labels import label_of, sheet_of, write_labels, write_sheet
 
 from .entries import TAKE, add

@@ -166,11 +166,12 @@ async def test_a_second_person_is_asked_for(desk: Desk) -> None:
         assert app.screen.has_class("-erase")
 
 
-async def test_what_others_enter_is_seen_and_a_stale_key_is_refused(desk: Desk) -> None:
+async def test_what_others_enter_is_seen_and_a_stale_key_is_refused(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(WipeScreen, "look", lambda self: None)
     async with wiping_screen(desk) as (app, pilot):
         screen = app.screen
-        assert isinstance(screen, WipeScreen)
-        screen.look = lambda: None  # type: ignore[method-assign]
         desk.add("pass", {"reel": REEL, "kind": "play"})
         await to_permit(pilot)
         assert "not what was shown: pass by Tess Amblin (entry" in said(app)
