@@ -183,7 +183,7 @@ def test_void_asks_first_and_strikes_the_entry(tmp_path: Path) -> None:
         with demo_desk(tmp_path) as desk:
             before = desk.history("M-0107")
             async with page_of(desk, "M-0107") as (app, pilot):
-                await keys(pilot, "tab", "tab", "down", "v")
+                await keys(pilot, "tab", "tab", "down", "u")
                 history = app.page.query_one(History)
                 assert history.line is not None
                 entry = history.line.entry

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stock.core.label_code import label_code
-from tui.scan import BURST_S, LATE_S, Scan, Scanning
+from tui.scan import LATE_S, Scan, Scanning
 
-FAST, HAND = 0.002, 0.09
+BURST_S, FAST, HAND = 0.02, 0.002, 0.09
 NUMBERS = st.text("ABCM0123456789-/. ", min_size=2, max_size=12).filter(
     lambda text: text == text.strip() and len(set(text)) > 1
 )

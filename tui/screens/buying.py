@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.buying import (
     beside_lines,
     cost_lines,
@@ -26,7 +27,6 @@ from tui.present.buying import (
 from tui.present.row import Piece
 from tui.widgets.lines import KeyLine, content_of
 from tui.widgets.typed import Typed
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
@@ -50,7 +50,7 @@ _LIMIT_S = 8.0
 VIEWS = ("plan", "beside", "costs")
 
 
-class BuyingScreen(WorkingScreen[None]):
+class BuyingScreen(PlaceScreen):
     """What is asked at the top; under it the plan, the plans beside it, or the costs."""
 
     BINDINGS: ClassVar = [*bindings("buying"), key_binding("back")]
@@ -79,6 +79,7 @@ class BuyingScreen(WorkingScreen[None]):
         self._view = "plan"
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("buy")
         for some in (FIELDS[:2], FIELDS[2:]):
             with Horizontal(classes="fields"):
                 for name, label, example, cells in some:
@@ -96,7 +97,7 @@ class BuyingScreen(WorkingScreen[None]):
             yield Static("", id="page_words")
         yield KeyLine("buying", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self.query_one("#head", Static).update(Content(head_words(self.size.width - 4)))
         self.query_one("#lines", OptionList).focus()
         self._plan()
@@ -300,4 +301,4 @@ class BuyingScreen(WorkingScreen[None]):
         if self._view != "plan":
             self.action_view("plan")
         else:
-            await self.app.pop_screen()
+            await self.leave()

@@ -17,6 +17,7 @@ from stock.desk.waiting import Waiting, waiting
 from tui.dialogs.listen import ListenDialog
 from tui.dialogs.report import ReportDialog
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.copies import due_line, rereads_lines, waiting_detail, waiting_line
 from tui.present.line import Line, clip
 from tui.reading import ReadingScreen
@@ -29,7 +30,7 @@ _LOOK_S = 2.0
 Mark = tuple[int, int]
 
 
-class CopiesScreen(ReadingScreen[None]):
+class CopiesScreen(ReadingScreen[None], PlaceScreen):
     """Two lists; what is under the cursor is told in full below them."""
 
     BINDINGS: ClassVar = [*bindings("copies"), key_binding("back")]
@@ -51,6 +52,7 @@ class CopiesScreen(ReadingScreen[None]):
         self._busy = self._looking = False
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("copies")
         yield Static("Transfers that wait for proof", id="waiting_heading", classes="heading")
         yield OptionList(id="waiting", compact=True)
         yield Static("Copies due to be read again", id="due_heading", classes="heading")
@@ -61,7 +63,7 @@ class CopiesScreen(ReadingScreen[None]):
         yield detail
         yield KeyLine("copies", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self.query_one("#waiting").focus()
         self.work_out()
         self.set_interval(_LOOK_S, self.look)
@@ -203,9 +205,9 @@ class CopiesScreen(ReadingScreen[None]):
         if self._busy:
             self.query_one("#progress", Static).update(Content(f"{words}   Esc stops it"))
 
-    def action_back(self) -> None:
+    async def action_back(self) -> None:
         """Stop a reading that is under way; else leave."""
         if self._busy and not self.stopped():
             self.stop_reading()
         else:
-            self.dismiss(None)
+            await self.leave()

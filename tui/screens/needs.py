@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from stock.core.measure import IPS
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.needs import (
     LEGEND,
     LEGEND_BESIDE,
@@ -30,7 +31,6 @@ from tui.present.needs import (
 from tui.present.row import Piece
 from tui.widgets.chart import WeekChart
 from tui.widgets.lines import KeyLine, PartsLine, content_of
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.forecasting import Forecaster, Told
@@ -52,7 +52,7 @@ class ItemLine(PartsLine[str]):
         self.post_message(self.Picked(value))
 
 
-class NeedsScreen(WorkingScreen[None]):
+class NeedsScreen(PlaceScreen):
     """A stock item at a time: its chart, its weeks, what lies behind them; beside them the same, what if."""
 
     AUTO_FOCUS = "#weeks"
@@ -87,6 +87,7 @@ class NeedsScreen(WorkingScreen[None]):
         self._week = 0
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("needs")
         yield ItemLine(id="items")
         yield Static("", id="standing")
         with Horizontal(id="if"):
@@ -108,7 +109,7 @@ class NeedsScreen(WorkingScreen[None]):
         yield Static("", id="source")
         yield KeyLine("needs", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self._answer({})
 
     def on_resize(self) -> None:

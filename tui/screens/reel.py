@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -34,6 +34,7 @@ from tui.work import WorkingScreen
 if TYPE_CHECKING:
     from stock.core.take_proof import TakeProof
     from stock.desk.listening import ToHear
+    from tui.app import ReelwardApp
     from tui.dialogs.inspect import Inspected
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
@@ -51,7 +52,7 @@ class Page(NamedTuple):
 
 
 class ReelScreen(WorkingScreen[None]):
-    """One reel. number: the number on it."""
+    """One reel. number: the number on it. then: what is done there first, by its action."""
 
     BINDINGS: ClassVar = bindings("reel")
     CSS = """
@@ -66,9 +67,10 @@ class ReelScreen(WorkingScreen[None]):
     ReelScreen #below { height: 1fr; min-height: 3; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
     """
 
-    def __init__(self, number: str) -> None:
+    def __init__(self, number: str, then: str = "") -> None:
         super().__init__()
         self.number = number
+        self._then = then
         self.page: Page | None = None
         self.speed: int | None = None
         self._looking = False
@@ -128,6 +130,9 @@ class ReelScreen(WorkingScreen[None]):
         self.query_one(Reasons).show(page.advice, page.speed)
         self.query_one(History).show(page.history, page.speed)
         self.query_one(TapeMap).show(page.tape, page.speed)
+        if self._then:
+            then, self._then = self._then, ""
+            self.call_after_refresh(self.run_action, then)
 
     def look(self) -> None:
         """See whether anybody changed the record, or the day did; then work the answer out anew."""
@@ -225,6 +230,10 @@ class ReelScreen(WorkingScreen[None]):
 
         self.app.push_screen(ListenDialog(asked), lambda _: self.work_out())
 
+    def enter_kind(self, kind_name: str) -> None:
+        """Enter a fact of a kind."""
+        self._enter(kind_name)
+
     def _enter(self, kind_name: str | None) -> None:
         if kind_name is None or self.page is None:
             return
@@ -237,11 +246,9 @@ class ReelScreen(WorkingScreen[None]):
             self.notify(f"Entered as number {entry}.", markup=False)
             self.work_out()
 
-    def action_log(self) -> None:
+    async def action_log(self) -> None:
         """The session log with this reel on the machine."""
-        from tui.screens.session import SessionScreen
-
-        self.app.push_screen(SessionScreen(self.number))
+        await cast("ReelwardApp", self.app).log_reel(self.number)
 
     def action_check(self) -> None:
         """Show all there is to know before a take that starts at the cursor."""
