@@ -155,6 +155,21 @@ async def test_tape_is_not_thrown_away_without_its_label(desk: Desk, label: str)
         assert "M-0106" not in cut_reels(desk)
 
 
+async def test_a_label_scanned_is_the_one_asked_for(desk: Desk) -> None:
+    async with page_of(desk, "M-0106") as (app, pilot):
+        await keys(pilot, "b")
+        dialog = app.screen
+        assert isinstance(dialog, CutDialog)
+        dialog.take_scan("M-0107")
+        assert dialog.query_one("#to_reel", Typed).value == "M-0107"
+        await _see(pilot, start="0 ft", end="300 ft", to_reel="")
+        dialog.take_scan("M-0106")
+        assert dialog.query_one("#label", Typed).value == "M-0106"
+        assert "M-0106" not in cut_reels(desk)
+        await keys(pilot, "f2")
+        assert "M-0106" in cut_reels(desk)
+
+
 async def test_a_cut_seen_before_a_hold_is_refused_and_seen_anew(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
         await keys(pilot, "b")

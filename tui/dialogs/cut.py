@@ -201,6 +201,10 @@ class CutDialog(WorkingModal[int]):
             return None
         return lambda: throw_away(desk, cells, label=label, second=second, seen=seen.seen)
 
+    def take_scan(self, number: str) -> None:
+        """A label scanned is the one asked for; before that, it is that of the reel to join into."""
+        self.query_one("#label" if self.has_class("-waste") else "#to_reel", Typed).value = number
+
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(receipt.entries[0])
 

@@ -211,6 +211,11 @@ class WipeScreen(ReadingScreen[None]):
 
     # the steps
 
+    def take_scan(self, number: str) -> None:
+        """A label scanned is the one the step asks for; it does not go on with the step."""
+        if self.standing is not None and self.standing.step != "listen":
+            self.query_one("#label" if self.standing.step == "permit" else "#erased", Typed).value = number
+
     def _text(self, name: str) -> str:
         return self.query_one(f"#{name}", Typed).value.strip()
 
