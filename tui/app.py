@@ -8,6 +8,7 @@ import signal
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
@@ -86,6 +87,7 @@ class ReelwardApp(App[None]):
         super().__init__()
         self._opening = opening
         self.leaving = Event()
+        self.drafts_in: Path | None = None
         self.failure: Exception | None = None
         self.refusal: BaseException | None = None
         # a crash is told by `tui.crash`: what is printed otherwise shows what people typed
@@ -224,8 +226,7 @@ class ReelwardApp(App[None]):
             return
         for node in (self.focused or self.screen).ancestors_with_self:
             take_scan = getattr(node, "take_scan", None)
-            if take_scan is not None:
-                take_scan(found.number)
+            if take_scan is not None and take_scan(found.number):
                 return
         if isinstance(self.screen, ModalScreen):
             self._tell_verdict(found.number)
@@ -253,16 +254,18 @@ class ReelwardApp(App[None]):
         self.notify("q leaves the program.", markup=False)
 
 
-def run(opening: Desk | Callable[[], Desk]) -> int:
+def run(opening: Desk | Callable[[], Desk], *, drafts_in: Path | None = None) -> int:
     """Show the screens until somebody leaves them; gives the exit status.
 
     opening: an open house, or what opens one, which is closed again. What refuses to open it is raised. A crash is
-    logged and gives 3, a signal 128 and its number, as shells count.
+    logged and gives 3, a signal 128 and its number, as shells count. drafts_in: where what is typed is kept, else in
+    the user's state folder.
     """
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         print("reelward: the screens need a terminal; `reelward --help` lists what works without one", file=sys.stderr)
         return NO_TERMINAL
     app = ReelwardApp(opening if callable(opening) else lambda: opening)
+    app.drafts_in = drafts_in
     try:
         with _terminal_kept():
             asyncio.run(_run(app))

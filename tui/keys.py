@@ -126,7 +126,16 @@ KEYS: tuple[Key, ...] = (
     Key("wipe_reel", "w", "wipe", "Wipe", "Erase this reel for reuse, in guarded steps", "reel"),
     Key("proof", "p", "proof", "Proof", "What proves each take, what is missing, what would help most", "reel"),
     Key("wipe_step", "f2", "step_on", "Go on", "Ask for the permit, enter the wipe, enter what is heard", "wipe"),
+    Key(
+        "take_back",
+        "u",
+        "take_back",
+        "Take back",
+        "Take back what you entered last, what it changes seen first",
+        "reel",
+    ),
     Key("void", "u", "void", "Take back", "Void the entry under the cursor, with the reason", "history"),
+    Key("take_it_back", "f2", "take_it_back", "Take it back", "Void the entry, with the reason", "taking back"),
     Key("line_up", "up", "move(-1)", "Up", "The reason or entry above", "reasons and history", False),
     Key("line_down", "down", "move(1)", "Down", "The reason or entry below", "reasons and history", False),
     Key("lines_up", "pageup", "move(-8)", "Page up", "Some reasons or entries up", "reasons and history", False),
@@ -147,6 +156,7 @@ KEYS: tuple[Key, ...] = (
     Key("to_do", "f7", "to_do", "To do", "What is left to do with the reels used today", "session log"),
     Key("takes_up", "up", "scroll_takes(-1)", "Up", "Earlier takes", "session log", False),
     Key("takes_down", "down", "scroll_takes(1)", "Down", "Later takes", "session log", False),
+    Key("forget", "f8", "forget", "Throw away", "Throw away what was left unfinished, and begin anew", "draft", False),
     Key("enter_it", "f2", "enter_it", "Enter it", "Enter what the form says", "entry form"),
 )
 

@@ -12,7 +12,7 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.content import Content
 
 from stock.edge.visible import safe
-from tui.present.entry import kinds_found
+from tui.present.kinds import kinds_of_a_reel
 
 if TYPE_CHECKING:
     from tui.app import ReelwardApp
@@ -73,9 +73,9 @@ def _house(app: ReelwardApp) -> list[Goal]:
 
 
 def _kinds(screen: Any) -> list[Goal]:
-    enter = getattr(screen, "enter_kind", None)
+    enter = getattr(screen, "action_enter_kind", None)
     if enter is None:
         return []
     return [
-        Goal(f"Enter {kind.name.replace('-', ' ')}", kind.help, partial(enter, kind.name)) for kind in kinds_found("")
+        Goal(f"Enter {kind.name.replace('-', ' ')}", kind.help, partial(enter, kind.name)) for kind in kinds_of_a_reel()
     ]

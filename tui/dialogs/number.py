@@ -54,11 +54,12 @@ class NumberDialog(WorkingModal[str]):
     def on_mount(self) -> None:
         self.query_one(Typed).focus()
 
-    def take_scan(self, number: str) -> None:
+    def take_scan(self, number: str) -> bool:
         """Take the number of a label scanned."""
         with self.prevent(Typed.Changed):
             self.query_one(Typed).value = number
         self._find(number, enter=True)
+        return True
 
     @on(Typed.Changed)
     def _typed(self, message: Typed.Changed) -> None:

@@ -63,6 +63,12 @@ def ask_takes(planned: Sequence[int]) -> AskLine:
     )
 
 
-def ask_overdubs() -> AskLine:
+def ask_overdubs(reel: str) -> AskLine:
     """A day of overdubs in one line."""
-    return AskLine("What was overdubbed?", "tracks 9,12, about 60 passes, 0:30 to 5:10", check=_read_by(day_line))
+    return AskLine(
+        "What was overdubbed?",
+        "tracks 9,12, about 60 passes, 0:30 to 5:10",
+        check=_read_by(day_line),
+        form="overdubs",
+        about=reel,
+    )

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 _TICK_S = 0.25
 """How often the clock is drawn anew; nothing is read for it."""
-_LOOK_S = 1.0
 """How often it looks whether anybody else entered something."""
 
 
@@ -37,7 +36,10 @@ class MachineScreen(PlaceScreen):
     """
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar = [*bindings("machine", "session log"), key_binding("back"), key_binding("number")]
+    BINDINGS: ClassVar = [
+        *bindings("machine", "session log"),
+        *(key_binding(id) for id in ("take_back", "back", "number")),
+    ]
     DEFAULT_CSS = """
     MachineScreen #head { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     MachineScreen #takes_head { height: 1; padding: 0 1; color: $quiet; margin-top: 1; }
@@ -76,7 +78,7 @@ class MachineScreen(PlaceScreen):
     def opened(self) -> None:
         self._begin()
         self.set_interval(_TICK_S, self.tick)
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self._show_takes()
@@ -90,9 +92,10 @@ class MachineScreen(PlaceScreen):
         if self._begun:
             self.load(number)
 
-    def take_scan(self, number: str) -> None:
+    def take_scan(self, number: str) -> bool:
         """A label scanned is that of the reel put on."""
         self.put_on(number)
+        return True
 
     def _begin(self) -> None:
         """Load the reel named, or the one on which a take still runs."""
@@ -135,27 +138,17 @@ class MachineScreen(PlaceScreen):
     def _show(self, loaded: Loaded) -> None:
         if self.loaded is None or self.loaded.on.reel != loaded.on.reel:
             self.typed_place = None
-        self.loaded = loaded
+        self.loaded, self.mark = loaded, loaded.seen
         self._show_takes()
         self.tick()
 
-    def look(self) -> None:
-        """See whether anybody changed the record; then read the reel anew."""
-        loaded = self.loaded
-        if loaded is None or self.busy:
-            return
-        desk = self.desk
+    def anew(self) -> None:
+        if self.loaded is not None:
+            self.load(self.loaded.on.reel)
 
-        def looked(seen: tuple[int, int]) -> None:
-            if self.loaded is loaded and seen != loaded.seen:
-                self.load(loaded.on.reel)
-
-        self.ask(
-            lambda: (desk.store.data_version(), desk.as_of().day), looked, group="look", instead=self._could_not_look
-        )
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self.say("The record cannot be read just now.")
+    @property
+    def holds_still(self) -> bool:
+        return self.busy
 
     # drawing
 

@@ -83,6 +83,7 @@ class NeedsScreen(PlaceScreen):
         self._forecaster: Forecaster | None = None
         self._told: Told | None = None
         self._beside: Told | None = None
+        self._names: list[str] = []
         self._item = ""
         self._week = 0
 
@@ -111,6 +112,7 @@ class NeedsScreen(PlaceScreen):
 
     def opened(self) -> None:
         self._answer({})
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self._show()
@@ -128,15 +130,15 @@ class NeedsScreen(PlaceScreen):
             told = self._forecaster.forecast()
             return told, self._forecaster.forecast(Asked(**changes)) if changes else None
 
-        self.ask(work, self._answered, group="needs")
+        self.read(work, self._answered)
+
+    def anew(self) -> None:
+        self._changed()
 
     def _answered(self, answer: tuple[Told, Told | None]) -> None:
-        first = self._told is None
         self._told, self._beside = answer
         told = self._told
-        if first:
-            names = [project.project for project in told.ahead]
-            self.query_one("#drop", Select).set_options((Content(safe(name)), name) for name in names)
+        self._offer([project.project for project in told.ahead])
         items = [need.stock_item for need in told.forecast.needs]
         if not items or not told.ahead:
             self.query_one(WeekChart).say(_NOTHING_AHEAD)
@@ -146,6 +148,18 @@ class NeedsScreen(PlaceScreen):
             most = max(told.forecast.needs, key=lambda need: (need.p50[-1], need.p90[-1], need.stock_item))
             self._item = most.stock_item
         self._show()
+
+    def _offer(self, names: list[str]) -> None:
+        """Offer to leave out any of the projects ahead; the one left out stays so."""
+        if names == self._names:
+            return
+        self._names = names
+        drop = self.query_one("#drop", Select)
+        before = drop.value
+        with self.prevent(Select.Changed):
+            drop.set_options((Content(safe(name)), name) for name in names)
+            if before in names:
+                drop.value = before
 
     @on(Select.Changed)
     def _changed(self) -> None:

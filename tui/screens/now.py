@@ -15,6 +15,7 @@ from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
 from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine
+from tui.work import ANEW, LOOK_S, Mark
 
 if TYPE_CHECKING:
     from stock.core.now import Code, Group, Task
@@ -25,13 +26,11 @@ if TYPE_CHECKING:
     from tui.widgets.heading import Lines
     from tui.widgets.task_list import TaskList
 
-_LOOK_S = 1.0
 _NEEDS_EACH_S = 60.0
 """The forecast is not made anew sooner than so long after the last."""
 
 _TOLD_BY = 2_000
 _WIDE = 110
-Mark = tuple[int, int]
 
 
 class Looked(NamedTuple):
@@ -81,7 +80,6 @@ class NowScreen(ReelActs, PlaceScreen):
         self._forecast_at = 0.0
         self._unfolded: dict[Code, int] = {}
         self._has_reels = False
-        self._seen: Mark | None = None
         self._looked_at = ""
         self._working = self._work_again = self._forecasting = False
         self._trouble = ""
@@ -113,7 +111,7 @@ class NowScreen(ReelActs, PlaceScreen):
         await self.mount(Container(listed, Container(detail, id="side"), id="both"), nothing)
         self._list.focus()
         self.keep_up()
-        self.set_interval(_LOOK_S, self.look)
+        self.set_interval(LOOK_S, self.look)
 
     @property
     def _list(self) -> TaskList:
@@ -136,19 +134,23 @@ class NowScreen(ReelActs, PlaceScreen):
     def look(self) -> None:
         """See whether anything was entered since, or another day began; if so, list anew. Not while nobody sees it."""
         if not self._working and self.is_current:
-            self.ask(self._look, self._looked, group="look", instead=self._cannot)
+            self.ask(self._look, self._has_looked, group="look", instead=self._cannot)
 
     def on_screen_resume(self) -> None:
         if self._now is not None:
             self.look()
 
-    def _looked(self, looked: Looked) -> None:
-        if looked.mark != self._seen:
+    def _has_looked(self, looked: Looked) -> None:
+        if looked.mark != self.mark:
+            self.say_stale(ANEW)
             self.keep_up()
         elif looked.at != self._looked_at or self._trouble:
             self._looked_at, self._trouble = looked.at, ""
             self._show_state()
         self._keep_needs()
+
+    def anew(self) -> None:
+        self.keep_up()
 
     def keep_up(self) -> None:
         """List anew; while that is under way, once more after it."""
@@ -184,7 +186,8 @@ class NowScreen(ReelActs, PlaceScreen):
 
     def _show(self, read: tuple[Looked, Now, bool]) -> None:
         looked, self._now, self._has_reels = read
-        self._seen, self._looked_at = looked
+        self.mark, self._looked_at = looked
+        self.say_stale("")
         self._working, self._trouble = False, ""
         self._fill()
         self._keep_needs()
@@ -195,7 +198,7 @@ class NowScreen(ReelActs, PlaceScreen):
     def _cannot(self, error: BaseException) -> None:
         """The house cannot be read just now: say so for as long as that lasts, and look again."""
         self._working = False
-        self._seen = None
+        self.mark = None
         self._trouble = f"not up to date: {error}"
         self._show_state()
 
@@ -204,10 +207,10 @@ class NowScreen(ReelActs, PlaceScreen):
     def _keep_needs(self) -> None:
         """Make the forecast anew where the record has changed, but not at once again."""
         fresh = self._forecast_for is not None and time.monotonic() - self._forecast_at < _NEEDS_EACH_S
-        if self._forecasting or self._now is None or self._forecast_for == self._seen or fresh:
+        if self._forecasting or self._now is None or self._forecast_for == self.mark or fresh:
             return
         self._forecasting = True
-        mark = self._seen
+        mark = self.mark
 
         def work() -> list[Task]:
             from stock.desk.now import Needs
@@ -226,7 +229,7 @@ class NowScreen(ReelActs, PlaceScreen):
 
     def _no_needs(self, error: BaseException) -> None:
         self._forecasting = False
-        self._forecast_for, self._forecast_at = self._seen, time.monotonic()
+        self._forecast_for, self._forecast_at = self.mark, time.monotonic()
         self._needs_state = f"needs are not known: {error}"
         self._show_state()
 

@@ -80,6 +80,10 @@ class PickScreen(ReelActs, PlaceScreen):
 
     def opened(self) -> None:
         self.query_one("#takes", Typed).focus()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self._changed()
 
     @on(Typed.Changed)
     @on(Tick.Changed)
@@ -89,7 +93,7 @@ class PickScreen(ReelActs, PlaceScreen):
         for name in ("part_used", "any_order"):
             cells[name] = self.query_one(f"#{name}", Tick).value
         if str(self.query_one("#takes", Typed).value).strip():
-            self.ask(lambda: self._answer(cells), self._answered, group="pick", instead=self._cannot)
+            self.read(lambda: self._answer(cells), self._answered, instead=self._cannot)
 
     def _answer(self, cells: dict[str, object]) -> Picked:
         from stock.desk.picking import Picker, request_of

@@ -19,6 +19,7 @@ from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, VerdictCounts, content_of
 from tui.widgets.reel_list import ListHead, ReelList
 from tui.widgets.typed import Typed
+from tui.work import Mark
 
 if TYPE_CHECKING:
     from stock.desk.shelf import ShelfQuery, ShelfRow
@@ -26,8 +27,8 @@ if TYPE_CHECKING:
 
     _Finding = tuple[ShelfQuery, list[int], list[ShelfRow], dict[str, int] | None]
 
-_LOOK_S = 1.0
-"""How often it looks whether somebody else entered something."""
+_NEVER: Mark = (-1, -1)
+"""What nothing is read from: it is looked again until something is."""
 
 _TOLD_BY = 2_000
 """Verdicts worked out between two looks at how far it is."""
@@ -66,7 +67,6 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._query: ShelfQuery | None = None
         self._counts: dict[str, int] = {}
         self._shown = 0
-        self._seen: tuple[int, int] | None = None
         self._version: tuple[int, int] | None = None
         self._finding = self._find_again = self._open_found = False
         self._working = self._work_again = False
@@ -111,19 +111,21 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._query = ShelfQuery(words=self._search.value, verdict=self._first_verdict)
         self.find()
         self.keep_up()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
-    def look(self) -> None:
-        """Look whether anything was entered since, or another day began; if so, bring the list up to date."""
-        if self._query is not None and not self._working:
-            self.ask(self._mark, self._looked, group="look", instead=self._cannot)
+    @property
+    def holds_still(self) -> bool:
+        return self._working
 
-    def _mark(self) -> tuple[int, int]:
-        return self.desk.store.data_version(), self.desk.as_of().day
+    def show_stale(self, words: str) -> None:
+        """The line of state says it, with how far the working out is."""
 
-    def _looked(self, mark: tuple[int, int]) -> None:
-        if mark != self._seen:
-            self.keep_up()
+    def _could_not_look(self, error: BaseException) -> None:
+        super()._could_not_look(error)
+        self._cannot(error)
+
+    def anew(self) -> None:
+        self.keep_up()
 
     def keep_up(self) -> None:
         """Bring the list up to date; while that is under way, once more after it."""
@@ -136,7 +138,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self.ask(self._refresh, self._refreshed, instead=self._cannot)
 
     def _refresh(self) -> tuple[tuple[int, int], tuple[int, int], int]:
-        mark = self._mark()
+        mark = self.seen()
         self.shelf.refresh(self._told)
         return mark, self.shelf.version(), self._usual_speed()
 
@@ -158,7 +160,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self.find()
 
     def _refreshed(self, result: tuple[tuple[int, int], tuple[int, int], int]) -> None:
-        self._seen, version, self._list.speed = result
+        self.mark, version, self._list.speed = result
         self._working = False
         self._progress = ""
         # another screen, or another process, may have brought the list up to date before this one asked for it
@@ -173,7 +175,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
     def _cannot(self, error: BaseException) -> None:
         """The house cannot be read just now: say so for as long as that lasts, and look again."""
         self._working = self._finding = False
-        self._seen = None
+        self.mark = _NEVER
         self._progress = safe(f"not up to date: {error}")
         self._show_state()
 
