@@ -6,19 +6,21 @@ import asyncio
 import contextlib
 import signal
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from threading import Event
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.filter import LineFilter, Monochrome
 from textual.screen import Screen
+from textual.theme import Theme
 
-from tui import crash
+from tui import crash, no_color
 from tui.keys import KEYS, bindings
 from tui.screens.shelf import ShelfScreen
-from tui.theme import DARK, LIGHT, THEMES
+from tui.theme import DARK, THEMES, after
 
 if TYPE_CHECKING:
     from stock.desk.desk import Desk
@@ -56,11 +58,12 @@ class ReelwardApp(App[None]):
 
     TITLE = "reelward"
     BINDINGS: ClassVar = bindings("everywhere")
+    CSS: ClassVar = no_color.CSS
 
     desk: Desk
     shelf: Shelf
 
-    def __init__(self, opening: Callable[[], Desk]) -> None:
+    def __init__(self, opening: Callable[[], Desk], theme: Theme = DARK) -> None:
         super().__init__()
         self._opening = opening
         self.leaving = Event()
@@ -68,9 +71,17 @@ class ReelwardApp(App[None]):
         self.refusal: BaseException | None = None
         # a crash is told by `tui.crash`: what is printed otherwise shows what people typed
         self.error_console = Console(quiet=True)
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = DARK.name
+        for each in THEMES:
+            self.register_theme(each)
+        self.theme = theme.name
+        self.no_color = no_color.unwanted()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        # Textual's own answer to NO_COLOR is shades of grey, which are colours too, and it asks for them even where the
+        # variable is empty
+        if self.no_color:
+            return [no_color.colourless(self.current_theme.background or "")]
+        return [each for each in super().get_line_filters() if not isinstance(each, Monochrome)]
 
     def get_default_screen(self) -> Screen[Any]:
         return ShelfScreen()
@@ -114,7 +125,7 @@ class ReelwardApp(App[None]):
             self.push_screen(HelpScreen())
 
     def action_theme(self) -> None:
-        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+        self.theme = after(self.theme).name
 
     async def action_back(self) -> None:
         if len(self.screen_stack) > 1:
@@ -128,7 +139,7 @@ class ReelwardApp(App[None]):
         self.notify("q leaves the program.", markup=False)
 
 
-def run(opening: Desk | Callable[[], Desk]) -> int:
+def run(opening: Desk | Callable[[], Desk], theme: Theme = DARK) -> int:
     """Show the screens until somebody leaves them; gives the exit status.
 
     opening: an open house, or what opens one, which is closed again. What refuses to open it is raised. A crash is
@@ -137,7 +148,7 @@ def run(opening: Desk | Callable[[], Desk]) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         print("reelward: the screens need a terminal; `reelward --help` lists what works without one", file=sys.stderr)
         return NO_TERMINAL
-    app = ReelwardApp(opening if callable(opening) else lambda: opening)
+    app = ReelwardApp(opening if callable(opening) else lambda: opening, theme)
     try:
         with _terminal_kept():
             asyncio.run(_run(app))

@@ -42,6 +42,17 @@ class Failed(Message):
 class WorkingScreen(Screen[R]):
     """A screen that asks the desk in threads: the base of every screen and dialog."""
 
+    # the rows of lists are written in several inks, each of which is readable on this ground and not on a bright one
+    DEFAULT_CSS = """
+    WorkingScreen OptionList:focus > .option-list--option-highlighted {
+        background: $list-cursor;
+        color: $foreground;
+        text-style: bold;
+    }
+    WorkingScreen SelectCurrent Static#label, WorkingScreen SelectCurrent .arrow { color: $quiet; }
+    WorkingScreen SelectCurrent.-has-value Static#label { color: $foreground; }
+    """
+
     @property
     def desk(self) -> Desk:
         """The open house."""

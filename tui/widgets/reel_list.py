@@ -72,7 +72,7 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         overflow-x: hidden;
         overflow-y: scroll;
     }
-    ReelList .reel-list--cursor { background: $panel-lighten-2; text-style: bold; }
+    ReelList .reel-list--cursor { background: $block-cursor-blurred-background; text-style: bold; }
     ReelList:focus .reel-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"reel-list--cursor"}
