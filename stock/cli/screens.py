@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,13 @@ def open_screens(settings: Settings) -> None:
         _print_answers(settings)
         return
     from tui.app import run
+    from tui.theme import DARK, THEMES, named
 
+    wanted = os.environ.get("REELWARD_THEME", "")
+    theme = named(wanted) if wanted.strip() else DARK
+    if theme is None:
+        names = ", ".join(each.name for each in THEMES)
+        raise click.UsageError(f"REELWARD_THEME: there are no colours named `{wanted}`; there are: {names}")
     who = settings.acting()
 
     def opening() -> Desk:
@@ -28,7 +35,7 @@ def open_screens(settings: Settings) -> None:
 
         return Desk.open(settings.target, who, today=settings.today, now_us=settings.clock_us)
 
-    click.get_current_context().exit(run(opening))
+    click.get_current_context().exit(run(opening, theme))
 
 
 def _print_answers(settings: Settings) -> None:
