@@ -21,6 +21,7 @@ from tui import crash, no_color
 from tui.keys import KEYS, bindings
 from tui.screens.shelf import ShelfScreen
 from tui.theme import DARK, THEMES, after
+from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.desk import Desk
@@ -123,6 +124,13 @@ class ReelwardApp(App[None]):
 
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen())
+
+    def action_copy_out(self) -> None:
+        """Copy, save or print what is on the screen."""
+        from tui.dialogs.copy_out import CopyOut
+
+        if isinstance(self.screen, WorkingScreen) and not isinstance(self.screen, CopyOut) and hasattr(self, "desk"):
+            self.screen.copy_out()
 
     def action_theme(self) -> None:
         self.theme = after(self.theme).name

@@ -34,6 +34,7 @@ KEYS: tuple[Key, ...] = (
         "everywhere",
         False,
     ),
+    Key("copy_out", "y", "copy_out", "Copy", "Copy, save or print what is on the screen", "everywhere", False),
     Key("theme", "t", "theme", "Light or dark", "The other set of colours", "everywhere", False),
     Key("search", "slash", "search", "Search", "Type words of number, project, client, title, tape, note", "shelf"),
     Key("open", "enter", "open", "Open", "Open the reel under the cursor", "shelf"),
@@ -125,6 +126,7 @@ KEYS: tuple[Key, ...] = (
     Key("to_do", "d", "to_do", "To do", "What is left to do with the reels used today", "session log"),
     Key("takes_up", "up", "scroll_takes(-1)", "Up", "Earlier takes", "session log", False),
     Key("takes_down", "down", "scroll_takes(1)", "Down", "Later takes", "session log", False),
+    Key("save_text", "f2", "save_text", "Save as text", "Save what is on the screen as a text file", "copying"),
     Key("enter_it", "f2", "enter_it", "Enter it", "Enter what the form says", "entry form"),
 )
 

@@ -20,6 +20,9 @@ def test_letters_that_fonts_do_not_hold() -> None:
     assert printable("Harbour Lïght") == "Harbour Lïght"
     assert printable("Žižek") == "Zizek"
     assert printable("漢") == "?"
+    drawn = "✓ ■ ○ × ═▓░·╱ ├─┤ ▼ › …"
+    assert len(printable(drawn)) == len(drawn)
+    assert "?" not in printable(drawn)
     assert "\x1b" not in printable("a\x1b[31m")
 
 

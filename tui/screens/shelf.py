@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
@@ -13,7 +14,7 @@ from textual.widgets import Input, Static
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.present.listing import count_pieces, detail_pieces, empty_words, state_words, working_words
-from tui.present.row import Piece
+from tui.present.row import Piece, columns_for, head_pieces, row_pieces
 from tui.widgets.lines import KeyLine, VerdictCounts, content_of
 from tui.widgets.reel_list import ListHead, ReelList
 from tui.widgets.typed import Typed
@@ -30,6 +31,11 @@ _LOOK_S = 1.0
 
 _TOLD_BY = 2_000
 """Verdicts worked out between two looks at how far it is."""
+
+
+_REPORT_WIDTH = 160
+_PAGE = 500
+"""Rows read at once for a report."""
 
 
 class Leaving(Exception):
@@ -272,6 +278,20 @@ class ShelfScreen(WorkingScreen[None]):
     @on(ListHead.Picked)
     def _pick_order(self, message: ListHead.Picked) -> None:
         self._ask_for(sort=message.sort)
+
+    def report_title(self) -> str:
+        return "Reels"
+
+    def report_rest(self) -> Callable[[], Sequence[str]]:
+        ids, speed, shelf = self._list.ids, self._list.speed, self.shelf
+        columns = columns_for(_REPORT_WIDTH)
+
+        def read() -> list[str]:
+            pages = (shelf.rows(ids[first : first + _PAGE]) for first in range(0, len(ids), _PAGE))
+            lines = [head_pieces(columns, "")] + [row_pieces(row, columns, speed) for page in pages for row in page]
+            return ["", *("".join(piece.text for piece in line).rstrip() for line in lines)]
+
+        return read
 
     # what the keys do
 

@@ -190,6 +190,15 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
             self._asked.update(wanted)
             self.post_message(self.Wanted(wanted))
 
+    @property
+    def ids(self) -> Sequence[int]:
+        """The reels listed, top to bottom."""
+        return self._ids
+
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: its rows are read for a report, as only those near the ones in sight are here."""
+        return []
+
     # moving
 
     def move(self, places: int) -> None:
