@@ -18,6 +18,7 @@ CSS = """
 SelectCurrent:nocolor { text-style: underline; }
 OptionList:nocolor:focus > .option-list--option-highlighted { text-style: reverse; }
 OptionList:nocolor > .option-list--option-highlighted { text-style: bold underline; }
+ReelList:nocolor .reel-list--cursor { text-style: bold underline; }
 PointLine:nocolor:focus { text-style: reverse; }
 Blocks:nocolor .ink--here { text-style: bold; }
 WorkingModal:nocolor { background: $background; }

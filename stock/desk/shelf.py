@@ -275,21 +275,34 @@ def _since(reader: Reader, line: int, head: str) -> set[str] | None:
 
 def reels_told_of(reader: Reader, line: int) -> set[str] | None:
     """The reels that facts of journal lines after a line bear on; None where it may be any reel."""
-    touched: set[str] = set()
+    entries: list[int] = []
     for first, last in reader.raw("SELECT first_entry, last_entry FROM journal WHERE line > ?", (line,)):
         if first is None:
             continue
         if last - first > _CHUNK:
             return None
-        for entry in range(first, last + 1):
-            found = _told_of(reader, entry)
-            if found is None:
-                return None
-            touched |= found
-    sets = {row[0] for reel in touched for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+        entries += range(first, last + 1)
+    return reels_bearing(reader, entries)
+
+
+def reels_bearing(reader: Reader, entries: Iterable[int]) -> set[str] | None:
+    """The reels that entries bear on, with those recorded locked to them; None where it may be any reel."""
+    touched: set[str] = set()
+    for entry in entries:
+        found = _told_of(reader, entry)
+        if found is None:
+            return None
+        touched |= found
+    return with_sets(reader, touched)
+
+
+def with_sets(reader: Reader, reels: Collection[str]) -> set[str]:
+    """Some reels and those recorded locked to them."""
+    sets = {row[0] for reel in reels for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+    found = set(reels)
     for each in sets:
-        touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
-    return touched
+        found |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
+    return found
 
 
 def entered_since(reader: Reader, line: int, reel: str, but: Collection[int] = ()) -> list[str]:

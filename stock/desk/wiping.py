@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from stock.core.kinds import BY_NAME
+from stock.core.label_code import number_read
 from stock.core.measure import Speed, time_of
 from stock.core.moments import AsOf, Calendar
 from stock.core.record import Transfer
@@ -152,7 +153,7 @@ def permit(
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
         answer = _answer(writer, calendar, as_of, reel)
-        if folded(label) != folded(reel):
+        if folded(number_read(label)) != folded(reel):
             raise LabelDiffers(label=label, reel=reel)
         if seen is not None:
             _require_fresh(writer, as_of, reel, seen)

@@ -35,7 +35,7 @@ SCREENS: dict[str, Callable[[], Screen[Any]]] = {
     "buying": BuyingScreen,
     "pick": PickScreen,
     "copies": CopiesScreen,
-    "session": lambda: SessionScreen("M-0151"),
+    "session": SessionScreen,
     "wear": lambda: WearScreen("M-0104"),
     "wipe": lambda: WipeScreen("M-0103"),
     "help": HelpScreen,
@@ -59,5 +59,8 @@ async def running(desk: Desk, size: tuple[int, int] = SMALL) -> AsyncIterator[tu
 
 async def shown(pilot: Pilot[None], name: str) -> None:
     """Open one of the screens."""
-    pilot.app.push_screen(SCREENS[name]())
+    screen = SCREENS[name]()
+    if isinstance(screen, SessionScreen):
+        screen.put_on("M-0151")
+    pilot.app.push_screen(screen)
     await settled(pilot)

@@ -172,9 +172,11 @@ async def test_the_cursor_is_seen_without_colour(desk: Desk, monkeypatch: pytest
         await keys(pilot, "down")
         reel = app.screen.query_one(ReelList).row
         assert reel is not None
-        drawn = {"".join(cell.sign for cell in row): row[3].ground for row in cells_of(app.export_screenshot())}
-        (under,) = (ground for line, ground in drawn.items() if re.match(rf".{{10}} {reel.reel} ", line))
-        others = [ground for line, ground in drawn.items() if re.match(r".{10} [EHM]-\d{4} ", line)]
+        # under the cursor the signs are underlined, and turned over as well where the list has the focus
+        cells = cells_of(app.export_screenshot())
+        drawn = {"".join(cell.sign for cell in row): (row[3].ground, row[3].how) for row in cells}
+        (under,) = (look for line, look in drawn.items() if re.match(rf".{{10}} {reel.reel} ", line))
+        others = [look for line, look in drawn.items() if re.match(r".{10} [EHM]-\d{4} ", line)]
         assert len(others) > 5
         assert others.count(under) == 1
 
