@@ -32,6 +32,7 @@ if TYPE_CHECKING:
 
     from stock.desk.desk import Desk
     from stock.desk.shelf import Shelf, ShelfRow
+    from tui.screens.needs import NeedsScreen
     from tui.screens.session import SessionScreen
     from tui.screens.shelf import ShelfScreen
     from tui.work import WorkingScreen
@@ -189,6 +190,16 @@ class ReelwardApp(App[None]):
         """Go to the list with what was searched for."""
         await self._to_base("shelf")
         cast("ShelfScreen", self.screen).search(words)
+
+    async def list_verdict(self, verdict: str) -> None:
+        """Go to the list with the reels of one verdict."""
+        await self._to_base("shelf")
+        cast("ShelfScreen", self.screen).narrow(verdict)
+
+    async def show_need(self, stock_item: str) -> None:
+        """Go to the needs with a stock item."""
+        await self._to_base("needs")
+        cast("NeedsScreen", self.screen).look_at(stock_item)
 
     async def _to_base(self, place: str) -> None:
         """Go to a place and to its own screen, away from what lies over it."""

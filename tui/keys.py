@@ -51,6 +51,20 @@ KEYS: tuple[Key, ...] = (
         )
         for place in PLACES
     ),
+    Key(
+        "cure",
+        "enter",
+        "cure",
+        "Open",
+        "Go where the line under the cursor is seen to; or show more of its kind",
+        "now",
+    ),
+    Key("task_up", "up", "row(-1)", "Up", "The line above", "task list", False),
+    Key("task_down", "down", "row(1)", "Down", "The line below", "task list", False),
+    Key("task_page_up", "pageup", "page(-1)", "Page up", "One page of lines up", "task list", False),
+    Key("task_page_down", "pagedown", "page(1)", "Page down", "One page of lines down", "task list", False),
+    Key("task_first", "home", "to_end(-1)", "First", "The first line", "task list", False),
+    Key("task_last", "end", "to_end(1)", "Last", "The last line", "task list", False),
     Key("search", "slash", "search", "Search", "Type words of number, project, client, title, tape, note", "shelf"),
     Key("open", "enter", "open", "Open", "Open the reel under the cursor", "shelf"),
     Key("filter", "v", "filter", "View", "Only some verdicts, owners, stock items or shelves", "shelf"),

@@ -27,8 +27,8 @@ class PlaceLine(PartsLine[Place]):
     def on_mount(self) -> None:
         self.show([(self._pieces(place), place) for place in PLACES])
 
-    def _pieces(self, place: Place) -> tuple[Piece, Piece]:
-        return Piece(place.key, "key"), Piece(f" {place.words}", "chosen" if place.name == self._here else "")
+    def _pieces(self, place: Place) -> tuple[Piece, ...]:
+        return Piece(place.key, "key"), Piece(" "), Piece(place.words, "chosen" if place.name == self._here else "")
 
     def report_lines(self, width: int) -> list[str]:
         """Nothing: it only leads elsewhere."""

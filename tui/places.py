@@ -26,6 +26,7 @@ class Place(NamedTuple):
 
 
 PLACES = (
+    Place("1", "now", "Now", "What the house has to do, most urgent first", "tui.screens.now", "NowScreen"),
     Place("2", "shelf", "Shelf", "Every reel with its verdict", "tui.screens.shelf", "ShelfScreen"),
     Place("3", "machine", "Machine", "The session log: takes as they happen", "tui.screens.session", "SessionScreen"),
     Place("4", "pick", "Pick", "Find reels for the takes to come", "tui.screens.pick", "PickScreen"),
@@ -36,5 +37,5 @@ PLACES = (
     Place("7", "buy", "Buy", "What to order, at other prices too, and what tape costs", "tui.screens.buying",
           "BuyingScreen"),
 )  # fmt: skip
-FIRST = "shelf"
+FIRST = "now"
 """Where the program begins."""

@@ -22,6 +22,7 @@ PIPE_CLOSED = 141
 """As a shell reports a program ended by SIGINT or SIGPIPE."""
 
 COMMANDS: dict[str, tuple[str, str]] = {
+    "now": ("what_now:now", "What the house has to do today, most urgent first."),
     "reels": ("listing:reels", "List the reels."),
     "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),

@@ -11,7 +11,7 @@ from textual.screen import Screen
 
 from stock.core.kinds import BY_NAME
 from stock.desk.desk import Desk
-from tests.tui.reel_fixtures import SMALL, settled
+from tests.tui.reel_fixtures import SMALL, keys, settled
 from tui.app import ReelwardApp
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.confirm import Confirm
@@ -23,6 +23,7 @@ from tui.screens.buying import BuyingScreen
 from tui.screens.copies import CopiesScreen
 from tui.screens.help import HelpScreen
 from tui.screens.needs import NeedsScreen
+from tui.screens.now import NowScreen
 from tui.screens.pick import PickScreen
 from tui.screens.reel import ReelScreen
 from tui.screens.session import SessionScreen
@@ -30,6 +31,7 @@ from tui.screens.wear import WearScreen
 from tui.screens.wipe import WipeScreen
 
 SCREENS: dict[str, Callable[[], Screen[Any]]] = {
+    "now": NowScreen,
     "reel": lambda: ReelScreen("M-0151"),
     "needs": NeedsScreen,
     "buying": BuyingScreen,
@@ -49,10 +51,11 @@ SCREENS: dict[str, Callable[[], Screen[Any]]] = {
 
 @asynccontextmanager
 async def running(desk: Desk, size: tuple[int, int] = SMALL) -> AsyncIterator[tuple[ReelwardApp, Pilot[None]]]:
-    """The screens on a house, its list worked out."""
+    """The screens on a house, at its list, which is worked out."""
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
+        await keys(pilot, "2")
         yield app, pilot
         app.shelf.close()
 

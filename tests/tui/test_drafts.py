@@ -197,7 +197,7 @@ def test_nothing_typed_leaves_nothing(tmp_path: Path, state: Path) -> None:
     async def test() -> None:
         with demo_desk(tmp_path) as desk:
             async with page_of(desk, "M-0107") as (_, pilot):
-                await keys(pilot, "a", "x", "escape", "i", "escape", "x", "escape")
+                await keys(pilot, "a", "x", "escape", "i", "escape", "b", "escape")
             assert files(state) == []
 
     run(test)
@@ -246,7 +246,7 @@ def test_an_inspection_and_a_cut_are_kept_too(tmp_path: Path) -> None:
                 assert "30ft" in {typed.value for typed in form.query(Typed)}
                 assert told(form)
                 await keys(pilot, "escape")
-                await keys(pilot, "x", *"40ft", "escape", "x")
+                await keys(pilot, "b", *"40ft", "escape", "b")
                 cut = app.screen
                 assert isinstance(cut, CutDialog)
                 assert cut.query_one("#end", Typed).value == "40ft"

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Coroutine
+from collections.abc import AsyncIterator, Callable, Coroutine
+from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
 
 from textual.pilot import Pilot
+from textual.widgets import Static
 
 from stock.core.measure import FOOT, IPS, SECOND, length_of
 from stock.desk.desk import Desk
-from tests.tui.reel_fixtures import demo_desk, keys, page_of, settled
+from stock.desk.names_known import names_known
+from stock.desk.shelf import ShelfQuery
+from tests.tui.reel_fixtures import SMALL, demo_desk, keys, page_of, settled
+from tui.app import ReelwardApp
 from tui.dialogs.sheet import Sheet
+from tui.screens.needs import NeedsScreen
 from tui.screens.proving import ProvingScreen
+from tui.screens.wipe import WipeScreen
 from tui.widgets.tape_map import TapeMap
 
 
@@ -180,5 +187,77 @@ def test_the_newest_entry_is_taken_back_with_two_keys(tmp_path: Path) -> None:
             (line,) = (line for line in desk.history("M-0107") if line.says.startswith("hold H-1"))
             assert line.voided is not None
             assert hand.pressed <= 2
+
+    run(test)
+
+
+# tasks that begin anywhere
+
+
+@asynccontextmanager
+async def anywhere(desk: Desk) -> AsyncIterator[tuple[ReelwardApp, Pilot[None], Hand]]:
+    """The whole program, at the place where it begins."""
+    app = ReelwardApp(lambda: desk)
+    async with app.run_test(size=SMALL) as pilot:
+        await settled(pilot)
+        yield app, pilot, Hand(pilot)
+        app.shelf.close()
+
+
+def test_a_pick_for_a_typed_request_takes_six_keys_besides_the_text(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with anywhere(desk) as (app, _, hand):
+                await hand.press("4")
+                await hand.type("9:00 x2", counts_as=0)
+                await hand.press("tab", "tab", "tab")
+                await hand.type("2 in", counts_as=0)
+                await hand.press("tab")
+                await hand.type("16", counts_as=0)
+                assert str(app.screen.query_one("#plan_words", Static).content).count("take ") == 2
+                assert hand.pressed <= 6
+
+    run(test)
+
+
+def test_the_reels_of_a_client_are_found_with_six_keys(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            (client, *_) = names_known(desk).clients
+            async with anywhere(desk) as (app, pilot, hand):
+                await hand.press("alt+2", "slash")
+                await hand.type(client[:4].casefold())
+                reels = app.shelf.rows(app.shelf.find(ShelfQuery(words=client[:4])))
+                assert 0 < len(reels) < sum(count for _, count in app.shelf.values("verdict"))
+                assert str(app.screen.query_one("#state", Static).content).startswith(f"{len(reels)} of ")
+                assert hand.pressed <= 6
+
+    run(test)
+
+
+def test_a_forecast_is_started_with_four_keys(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with anywhere(desk) as (app, _, hand):
+                await hand.press("6")
+                assert isinstance(app.screen, NeedsScreen)
+                assert "on hand" in str(app.screen.query_one("#standing", Static).content)
+                assert hand.pressed <= 4
+
+    run(test)
+
+
+def test_a_wipe_takes_no_fewer_than_three_acts_each_with_something_to_say(tmp_path: Path) -> None:
+    """Three times F2, with something typed or ticked before each: see the tests of the wipe for what each refuses."""
+
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            (clear, *_) = (answer.reel for answer in desk.advise() if answer.verdict == "clear")
+            async with anywhere(desk) as (app, _, hand):
+                app.push_screen(WipeScreen(clear))
+                for _ in range(3):
+                    await hand.press("f2", "enter")
+                with desk.store.reading() as reader:
+                    assert reader.raw("SELECT count(*) FROM wipes WHERE reel = ?", (clear,)) == [(0,)]
 
     run(test)

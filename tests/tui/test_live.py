@@ -322,7 +322,7 @@ async def test_a_cut_seen_before_a_change_is_seen_again_before_it_is_made(desk: 
     async with app_on(desk) as (app, pilot):
         await app.push_screen(ReelScreen("M-0155"))
         await settled(pilot)
-        await keys(pilot, "x", *"40ft", "enter")
+        await keys(pilot, "b", *"40ft", "enter")
         cut = app.screen
         assert isinstance(cut, CutDialog)
         assert str(cut.query_one("#enter", Button).label) == "F2 Cut it"

@@ -212,7 +212,7 @@ def test_nothing_coloured_is_sent_to_a_terminal() -> None:
     code = "import sys; from stock.cli.main import run; sys.argv = ['reelward', 'demo']; run()"
     terminal = Terminal(code, size=SMALL, env={"NO_COLOR": "1", "REELWARD_THEME": "floodlight"})
     try:
-        terminal.read_until(b"80 reels")
+        terminal.read_until(b"Reels to transfer")
         terminal.read_rest(0.3)
         terminal.send(b"q")
         assert terminal.end() == 0

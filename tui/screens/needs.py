@@ -233,6 +233,12 @@ class NeedsScreen(PlaceScreen):
         self._item = message.stock_item
         self._show()
 
+    def look_at(self, stock_item: str) -> None:
+        """Show a stock item, at once or when it is worked out."""
+        self._item = stock_item
+        if self._told is not None:
+            self._answered((self._told, self._beside))
+
     def action_item(self, by: int) -> None:
         """The stock item before or after."""
         if self._told is not None and self._item:

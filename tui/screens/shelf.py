@@ -73,10 +73,12 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._query: ShelfQuery | None = None
         self._counts: dict[str, int] = {}
         self._shown = 0
+        self._version: tuple[int, int] | None = None
         self._finding = self._find_again = self._open_found = False
         self._working = self._work_again = False
         self._count_again = True
         self._progress = ""
+        self._first_verdict: str | None = None
 
     def compose(self) -> ComposeResult:
         yield PlaceLine("shelf")
@@ -112,7 +114,7 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self.remove_class("-opening")
         if self.focused is None:
             self._list.focus()
-        self._query = ShelfQuery(words=self._search.value)
+        self._query = ShelfQuery(words=self._search.value, verdict=self._first_verdict)
         self.find()
         self.keep_up()
         self.keep_watch()
@@ -141,10 +143,10 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._show_state()
         self.ask(self._refresh, self._refreshed, instead=self._cannot)
 
-    def _refresh(self) -> tuple[tuple[int, int], set[str] | None, int]:
+    def _refresh(self) -> tuple[tuple[int, int], tuple[int, int], int]:
         mark = self.seen()
-        touched = self.shelf.refresh(self._told)
-        return mark, touched, self._usual_speed()
+        self.shelf.refresh(self._told)
+        return mark, self.shelf.version(), self._usual_speed()
 
     def _told(self, done: int, total: int) -> None:
         if cast("ReelwardApp", self.app).leaving.is_set():
@@ -163,11 +165,13 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._list.outdate()
         self.find()
 
-    def _refreshed(self, result: tuple[tuple[int, int], set[str] | None, int]) -> None:
-        self.mark, touched, self._list.speed = result
+    def _refreshed(self, result: tuple[tuple[int, int], tuple[int, int], int]) -> None:
+        self.mark, version, self._list.speed = result
         self._working = False
         self._progress = ""
-        if touched is None or touched or not self._counts:
+        # another screen, or another process, may have brought the list up to date before this one asked for it
+        if version != self._version or not self._counts:
+            self._version = version
             self._find_anew()
         self._show_state()
         if self._work_again:
@@ -339,6 +343,14 @@ class ShelfScreen(ReelActs, PlaceScreen):
         self._ask_for(verdict=None, owner=None, stock_item=None, shelf=None)
         self._search.value = words
         self._list.focus()
+
+    def narrow(self, verdict: str) -> None:
+        """List the reels of one verdict, whatever was listed before."""
+        self._first_verdict = verdict
+        if self._query is not None:
+            self._search.value = ""
+            self._ask_for(words="", verdict=verdict, owner=None, stock_item=None, shelf=None)
+            self._list.focus()
 
     def action_filter(self) -> None:
         query = self._query
