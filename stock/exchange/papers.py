@@ -21,6 +21,27 @@ if TYPE_CHECKING:
 FONT = "Helvetica"
 _MARGIN_MM = 15.0
 _LINE_MM = 5.0
+_TEXT_POINTS, _TEXT_LINE_MM = 8.0, 3.8
+_PLAIN = {
+    **dict.fromkeys("\u2713", "+"),
+    **dict.fromkeys("\u2717\u2715", "x"),
+    **dict.fromkeys("\u25a0\u2588\u2593\u25cf", "#"),
+    **dict.fromkeys("\u2591\u2592", ":"),
+    **dict.fromkeys("\u25cb", "o"),
+    **dict.fromkeys("\u2550\u2501", "="),
+    **dict.fromkeys("\u2500\u2504\u2014\u2013", "-"),
+    **dict.fromkeys("\u2581\u2582\u2583", "."),
+    **dict.fromkeys("\u2584\u2585", "-"),
+    **dict.fromkeys("\u2586\u2587", "="),
+    **dict.fromkeys("\u251c\u2502\u2524\u2577\u258c\u2534\u253c", "|"),
+    **dict.fromkeys("\u2514\u2518\u250c\u2510", "+"),
+    **dict.fromkeys("\u2571", "/"),
+    **dict.fromkeys("\u25bc\u25be", "v"),
+    **dict.fromkeys("\u203a\u2192", ">"),
+    **dict.fromkeys("\u2039\u2190", "<"),
+    "\u2026": "~",
+}
+"""What is printed for signs of the screens, as wide as they are."""
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -45,6 +66,8 @@ def printable(text: str) -> str:
 def _printed(sign: str) -> str:
     if ord(sign) < 0x100:
         return sign
+    if sign in _PLAIN:
+        return _PLAIN[sign]
     nearest = "".join(part for part in unicodedata.normalize("NFKD", sign) if ord(part) < 0x100)
     return nearest or f"U+{ord(sign):04X}"
 
@@ -100,6 +123,16 @@ def add_table(
             pdf.add_page()
             row_of(texts[0], "B")
         row_of(cells, "B" if bold_from is not None and number >= bold_from else "")
+
+
+def add_lines(pdf: FPDF, title: str, lines: Sequence[str]) -> None:
+    """Lines in a fixed pitch under a title, one below the other; what is too wide for the page is cut."""
+    pdf.set_font(FONT, style="B", size=11)
+    pdf.cell(0, _LINE_MM, printable(title), new_x="LMARGIN", new_y="NEXT")
+    pdf.ln(_TEXT_LINE_MM)
+    pdf.set_font("Courier", size=_TEXT_POINTS)
+    for line in lines:
+        pdf.cell(0, _TEXT_LINE_MM, _cut(pdf, printable(line.rstrip()), pdf.epw), new_x="LMARGIN", new_y="NEXT")
 
 
 def _cut(pdf: FPDF, text: str, width: float) -> str:

@@ -21,6 +21,9 @@ def test_letters_that_fonts_do_not_hold() -> None:
     assert printable("Žižka") == "Zizka"
     assert printable("o\u0308") == "ö"
     assert printable("漢") == "U+6F22"
+    drawn = "✓ ■ ○ × ═▓░·╱ ├─┤ ▼ › …"
+    assert len(printable(drawn)) == len(drawn)
+    assert "U+" not in printable(drawn)
     assert "\x1b" not in printable("a\x1b[31m")
 
 
