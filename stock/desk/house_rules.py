@@ -11,8 +11,8 @@ from stock.core.kinds import BY_NAME
 from stock.core.moments import AsOf, Calendar, date_of
 from stock.core.rule_groups import GROUPS, Group, group_of, rules_of, unit_of, why_of
 from stock.core.rules import BY_NAME as RULES
-from stock.core.rules import RuleDefinition
-from stock.core.trial import JUDGED, Change, Effect, Standing, is_looser, standings
+from stock.core.rules import Grade, RuleDefinition
+from stock.core.trial import JUDGED, Change, Effect, Standing, is_looser, standing, standings, under
 from stock.core.verdict import Verdict
 from stock.desk.desk import Desk, Receipt
 from stock.desk.errors import CannotEnter, DeskError
@@ -141,7 +141,7 @@ def read_tried(asked: Mapping[str, str], context: Context) -> dict[str, str]:
         try:
             found[name] = read_rule(name, typed, context)
         except CellError as error:
-            problems.append(Problem("value" if name in RULES else "rule", typed, error.expected, str(error)))
+            problems.append(Problem("try", typed, error.expected, str(error)))
     if problems:
         raise CannotEnter(problems)
     return found
@@ -186,18 +186,18 @@ def try_rules(
     reels = sorted(set(now.reel_numbers) & set(other.reel_numbers))
     stands = standings(now, reels) if before is None else ((reel, _standing(*before[reel])) for reel in reels)
     changes: list[Change] = []
-    for done, ((reel, stood), (_, then)) in enumerate(zip(stands, standings(other, reels), strict=True), 1):
+    for done, change in enumerate(under(other, values, stands), 1):
         if stop():
             return None
-        if stood != then:
-            changes.append(Change(reel, stood, then))
+        if change[1] != change[2]:
+            changes.append(Change(*change))
         if done % _TELL_EVERY == 0:
             told(done, len(reels))
     return Trial(tried, Effect(len(reels), tuple(changes)), as_of, head.line)
 
 
 def _standing(verdict: str, grade: str) -> Standing:
-    return Standing(cast("Verdict", verdict), cast("Any", grade or None))
+    return standing(cast("Verdict", verdict), cast("Grade | None", grade or None))
 
 
 def _houses(
