@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar, cast
 from textual import on
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
 
 from stock.edge.visible import safe
 
@@ -19,6 +20,26 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 R = TypeVar("R")
+
+Mark = tuple[int, int]
+"""The state of the record, and the day answers are for."""
+
+LOOK_S = 1.0
+"""How often a screen looks whether somebody entered something, or another day began."""
+
+ANEW = "being worked out anew \u2026"
+UNREADABLE = "the record cannot be read just now"
+
+
+class Stale(Static):
+    """Says, over the end of the top line, that what is shown is old."""
+
+    DEFAULT_CSS = """
+    Stale {
+        layer: stale; dock: right; width: auto; height: 1; padding: 0 1;
+        background: $surface; color: $warning; text-style: bold;
+    }
+    """
 
 
 class Done(Message):
@@ -40,7 +61,23 @@ class Failed(Message):
 
 
 class WorkingScreen(Screen[R]):
-    """A screen that asks the desk in threads: the base of every screen and dialog."""
+    """A screen that asks the desk in threads: the base of every screen and dialog.
+
+    One that shows an answer reads it with `read`, and after `keep_watch` looks whether it still holds: what anybody
+    enters, or another day, has it say at once that it is old, and work it out `anew`.
+    """
+
+    DEFAULT_CSS = """
+    WorkingScreen { layers: default stale; }
+    """
+
+    mark: Mark | None = None
+    """What the shown answer was read from; None where nothing is shown yet."""
+
+    _looking = False
+    _reading = 0
+    _latest_reading = 0
+    _stale_said = ""
 
     @property
     def desk(self) -> Desk:
@@ -80,6 +117,88 @@ class WorkingScreen(Screen[R]):
 
         self.run_worker(work, thread=True, exit_on_error=False)
 
+    # keeping up with the record
+
+    def seen(self) -> Mark:
+        """The state of the record and the day now; for a thread."""
+        return self.desk.store.data_version(), self.desk.as_of().day
+
+    def read(
+        self,
+        what: Callable[[], T],
+        then: Callable[[T], None],
+        *,
+        group: str = "read",
+        instead: Callable[[BaseException], None] | None = None,
+    ) -> None:
+        """Ask for what the screen shows, as `ask` does: from now on it is held against the record as it was then."""
+        self._latest_reading += 1
+        turn = self._reading = self._latest_reading
+
+        def work() -> tuple[Mark, T]:
+            mark = self.seen()
+            return mark, what()
+
+        def shown(found: tuple[Mark, T]) -> None:
+            self.mark, result = found
+            if self._reading == turn:
+                self._reading = 0
+                self.say_stale("")
+            then(result)
+
+        def failed(error: BaseException) -> None:
+            if self._reading == turn:
+                self._reading = 0
+            (instead or self.trouble)(error)
+
+        self.ask(work, shown, group=group, instead=failed)
+
+    def keep_watch(self) -> None:
+        """From now on look whether the answer shown still holds."""
+        self.set_interval(LOOK_S, self.look)
+
+    @property
+    def holds_still(self) -> bool:
+        """Whether nothing may be worked out anew just now."""
+        return False
+
+    def look(self) -> None:
+        """See whether anybody changed the record, or the day did; then say so and work the answer out anew."""
+        if self._looking or self._reading or self.mark is None or self.holds_still:
+            return
+        self._looking = True
+        self.ask(self.seen, self._looked, instead=self._could_not_look)
+
+    def _looked(self, mark: Mark) -> None:
+        self._looking = False
+        if self._reading or self.holds_still:
+            return
+        if mark != self.mark:
+            self.say_stale(ANEW)
+            self.anew()
+        else:
+            self.say_stale("")
+
+    def _could_not_look(self, error: BaseException) -> None:
+        self._looking = False
+        self.say_stale(UNREADABLE)
+
+    def anew(self) -> None:
+        """What is shown may be old: a screen with an answer works it out once more."""
+
+    def say_stale(self, words: str) -> None:
+        """Say that what is shown is old, and why; nothing for no words."""
+        if words != self._stale_said:
+            self._stale_said = words
+            self.show_stale(words)
+
+    def show_stale(self, words: str) -> None:
+        """Show, or take away, the words that what is shown is old; over the end of the top line unless overridden."""
+        for each in self.query(Stale):
+            each.remove()
+        if words:
+            self.mount(Stale(words, markup=False))
+
     @cached_property
     def _turns(self) -> dict[str, int]:
         return {}
@@ -104,6 +223,18 @@ class WorkingScreen(Screen[R]):
             message.instead(error)
         else:
             self.trouble(error)
+
+    def action_take_back(self, entry: int | None = None) -> None:
+        """Take back the newest of one's own entries, or one entry; what it would change is seen first."""
+        from tui.dialogs.take_back import TakeBack
+
+        if hasattr(self.app, "desk"):
+            self.app.push_screen(TakeBack(entry), self._taken_back)
+
+    def _taken_back(self, entry: int | None) -> None:
+        if entry is not None:
+            self.notify(f"Taken back by entry {entry}.", markup=False)
+            self.anew()
 
     def trouble(self, error: BaseException) -> None:
         """Say what is wrong and what to do, as text that obeys nothing."""

@@ -1,12 +1,10 @@
-"""`add` and `void`: one fact recorded, one entry taken back."""
+"""`add`: one fact recorded."""
 
 from __future__ import annotations
 
-from typing import Any
-
 import click
 
-from stock.cli.commands import HouseCommand, house_command, no_such_command
+from stock.cli.commands import HouseCommand, no_such_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
 from stock.core.cautions import cautions_for
@@ -82,18 +80,3 @@ def _enter(settings: Settings, kind: Kind, cells: dict[str, str]) -> None:
     for caution in cautions_for(kind.name, cells):
         for line in wrapped(f"{caution.title}: {caution.says}", USUAL_WIDTH, "Caution. "):
             complain(line)
-
-
-@house_command("void", has_json=True)
-@click.argument("entry", type=click.IntRange(1))
-@click.option("--why", metavar="TEXT", required=True, help="Why it was wrong.")
-@click.pass_obj
-def void(settings: Settings, entry: int, why: str) -> None:
-    """Take back the entry of that number. It stays in the record, shown as voided with the reason."""
-    with settings.entering(create=False) as desk:
-        receipt = desk.void(entry, why)
-    answer: dict[str, Any] = {"entry": receipt.entries[0], "voided": entry, "line": receipt.line}
-    if settings.as_json:
-        say_json(answer)
-    else:
-        say(f"Entry {entry} is voided by entry {receipt.entries[0]}, journal line {receipt.line}.")

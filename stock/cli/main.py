@@ -22,6 +22,7 @@ PIPE_CLOSED = 141
 """As a shell reports a program ended by SIGINT or SIGPIPE."""
 
 COMMANDS: dict[str, tuple[str, str]] = {
+    "now": ("what_now:now", "What the house has to do today, most urgent first."),
     "reels": ("listing:reels", "List the reels."),
     "show": ("showing:show", "One reel: facts, map along the tape, verdict, reasons, history."),
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
@@ -37,7 +38,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "sheet": ("labelling:sheet", "The track sheet of a reel: PDF."),
     "cost": ("costing:cost", "What tape costs: value, projects, write-offs, months, prices."),
     "add": ("entering:add", "Record one fact: `add pass`, `add take`, `add finding` ..."),
-    "void": ("entering:void", "Take one entry back, with a reason."),
+    "void": ("voiding:void", "Take one entry back, with a reason, or the newest of your own."),
     "length": ("lengths:length", "How much tape is on a reel, by its roll, a counter or a scale."),
     "cut": ("editing:cut", "Cut tape out of a reel, to throw away or to join: shown first, then asked."),
     "join": ("editing:join", "Join tape of one reel into another: shown first, then asked."),

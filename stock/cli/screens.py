@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -28,7 +29,9 @@ def open_screens(settings: Settings) -> None:
 
         return Desk.open(settings.target, who, today=settings.today, now_us=settings.clock_us)
 
-    click.get_current_context().exit(run(opening))
+    # a throw-away house takes what was typed for it along
+    drafts_in = Path(settings.target).parent if settings.demo else None
+    click.get_current_context().exit(run(opening, drafts_in=drafts_in))
 
 
 def _print_answers(settings: Settings) -> None:

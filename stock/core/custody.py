@@ -7,6 +7,7 @@ from typing import Any
 from stock.core.live import Atom
 from stock.core.moments import EVER, date_of
 from stock.core.reasons import Reason
+from stock.core.record import Move
 from stock.core.spans import Span, covers, intersect, subtract, total, union
 from stock.core.view import View
 from stock.core.words import feet, stretch
@@ -198,7 +199,8 @@ def _holds(view: View) -> list[Reason]:
     return reasons
 
 
-def _absence(view: View) -> list[Reason]:
+def away(view: View) -> Move | None:
+    """The move by which a reel is away now, None for one that is here."""
     calendar = view.house.calendar
     moves = [
         (
@@ -210,9 +212,14 @@ def _absence(view: View) -> list[Reason]:
         for row in view.house.keyed("moves", view.reel.reel)
     ]
     if not moves:
-        return []
-    row = max(moves)[3]
-    if row.kind not in AWAY:
+        return None
+    row: Move = max(moves)[3]
+    return row if row.kind in AWAY else None
+
+
+def _absence(view: View) -> list[Reason]:
+    row = away(view)
+    if row is None:
         return []
     where = f" ({row.to})" if row.to else ""
     return [

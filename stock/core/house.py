@@ -12,6 +12,7 @@ from stock.core.packed import PackedPasses
 from stock.core.record import (
     ROWS,
     Decision,
+    Finding,
     Formulation,
     Pass,
     Project,
@@ -184,6 +185,16 @@ class House:
         other.__dict__.update(self.__dict__)
         stretches = tuple(self.layout(reel).locate(lo, hi))
         other.layouts = self.layouts.supposing(Edit(NEVER, NEVER, reel, stretches, None, None))
+        other.memo = {}
+        return other
+
+    def inspected(self, reel: str) -> House:
+        """This house as it would be had a reel been inspected now, all along, and nothing been found."""
+        other = object.__new__(House)
+        other.__dict__.update(self.__dict__)
+        first, *rest = self.layout(reel).pieces
+        row = Finding(0, reel, None, self.as_of.at_us, "inspection", 0, None, *first)
+        other._ghost = Index(Record({"findings": [row]}, {0: rest}), self.as_of, ())
         other.memo = {}
         return other
 

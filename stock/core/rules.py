@@ -92,6 +92,8 @@ RULES: tuple[RuleDefinition, ...] = (
     ),
     RuleDefinition("proof_start_frames", "count", 1, -1, "a file's start time may be so many frames off the stripe's"),
     RuleDefinition("proof_resume_s", "time", 86_400 * _SECOND, -1, "an unfinished reading that is older is begun anew"),
+    RuleDefinition("out_days", "count", 14, -1, f"days a reel is out before it is asked after ({_OWN})"),
+    RuleDefinition("hold_notice_days", "count", 7, 1, f"days before a hold's end in which it is told ({_OWN})"),
     RuleDefinition("second_person_always", "count", 0, 1, "1 asks for a second person at every wipe, not masters only"),
     RuleDefinition("slate_s", "time", 10 * _SECOND, 1, "slate and pre-roll before a take"),
     RuleDefinition("overrun_share", "share", 100, 1, "room to run over, as a share of the take"),

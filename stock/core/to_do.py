@@ -38,13 +38,13 @@ def to_do(advice: Advice, running: str | None, untitled: str) -> list[ToDo]:
     ended = [(label, take, claim) for label, take, claim in claims if take.state != "running"]
     nameless = [label for label, take, _ in ended if take.title == untitled]
     if nameless:
-        add("name", f"give {_some(nameless)} a title")
+        add("name", f"give {few(nameless)} a title")
     open_ = [label for label, take, _ in ended if _undecided(view, take)]
     if open_:
-        add("decide", f"say what is to become of {_some(open_)}")
+        add("decide", f"say what is to become of {few(open_)}")
     unsafe = [label for label, _, claim in ended if claim.bare]
     if unsafe:
-        add("transfer", f"transfer {_some(unsafe)}")
+        add("transfer", f"transfer {few(unsafe)}")
     used = last_use(view)
     if used != EVER:
         if not _since(view, used, "wind"):
@@ -55,7 +55,7 @@ def to_do(advice: Advice, running: str | None, untitled: str) -> list[ToDo]:
     return found
 
 
-def _some(labels: list[str], most: int = 3) -> str:
+def few(labels: list[str], most: int = 3) -> str:
     """A few names; of many, how many more there are."""
     named = list(dict.fromkeys(labels))
     rest = len(named) - most

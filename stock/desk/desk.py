@@ -102,6 +102,11 @@ class Desk:
 
     # asking
 
+    @property
+    def today(self) -> date | None:
+        """The day answers are asked for; None for now."""
+        return self._today
+
     @contextmanager
     def _asking(self) -> Iterator[tuple[Reader, Calendar, AsOf]]:
         with self.store.reading() as reader:

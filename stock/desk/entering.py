@@ -103,7 +103,7 @@ class _Work:
         self._ground = read_ground(reader, calendar, voided, _reels_of(rows) if few else None)
         self._groundwork = Groundwork(reader, self._ground, self._stored, self._going, again=again)
         self._names = Names(reader, voided, self._going, few=few)
-        self._voids = Voids(reader, calendar, self._numbers)
+        self._voids = Voids(reader, calendar, self._numbers, self._going)
         decisions = Decisions(reader, calendar, self.facts, voided.keys() | self._going, now=again)
         self._settling = Settling(now, self._ground, decisions, self._voids)
 

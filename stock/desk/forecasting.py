@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -105,10 +105,14 @@ _COUNT: Cell = "count"
 
 
 class Forecaster:
-    """Forecasts of one house; what it read it keeps, so that the next question about it is answered sooner."""
+    """Forecasts of one house; what it read it keeps, so that the next question about it is answered sooner.
 
-    def __init__(self, desk: Desk) -> None:
+    going_on: called for every reel that is looked at; what it raises breaks the work off.
+    """
+
+    def __init__(self, desk: Desk, going_on: Callable[[], None] | None = None) -> None:
         self._desk = desk
+        self._going_on = going_on
         self._mark: tuple[int, int] | None = None
 
     def _read(self) -> None:
@@ -123,7 +127,7 @@ class Forecaster:
             coming, late = on_order(reader, as_of)
         standing = [row for row in house.record.of("stock_items") if row.entry not in house.record.voided]
         self._lengths = {row.stock_item: row.length for row in sorted(standing)}
-        self._stock: OnHand = on_hand(house, rows)
+        self._stock: OnHand = on_hand(house, rows, self._going_on)
         self._coming: dict[str, tuple[Arrival, ...]] = coming
         self._late = late
         self._rules: Rules = house.rules

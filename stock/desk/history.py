@@ -69,7 +69,7 @@ def history(reader: Reader, house: House, reel: str) -> list[HistoryLine]:
             fact.entry or 0,
             fact.kind,
             _when(house, day, at_us),
-            _words(fact, context),
+            fact_words(fact, context),
             str(get(fact.values, "by") or ""),
             str(get(fact.values, "note") or ""),
             tuple(spans),
@@ -137,7 +137,7 @@ def _voids(reader: Reader, house: House, entries: set[int]) -> dict[int, tuple[i
     return {target: (entry, reason, by) for target, entry, reason, by in rows if target in entries}
 
 
-def _words(fact: Fact, context: Context) -> str:
+def fact_words(fact: Fact, context: Context) -> str:
     """A fact's own values in the order of its columns, empty ones left out."""
     parts: list[str] = []
     at = 0

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from stock.core.label_code import label_code
 from stock.core.measure import Speed
 from stock.core.moments import date_of, datetime_of
 from stock.core.picking.counter import counter_of
@@ -151,7 +152,7 @@ def label_of(desk: Desk, reel: str) -> Label:
         + ("  false start" if laid.take.state == "false-start" else "")
         for laid in own.songs
     )
-    return Label(reel, reel, own.stock(), own.facts(), titles)
+    return Label(reel, label_code(reel), own.stock(), own.facts(), titles)
 
 
 def sheet_of(desk: Desk, reel: str) -> Sheet:
@@ -174,7 +175,7 @@ def sheet_of(desk: Desk, reel: str) -> Sheet:
     )
     facts = tuple((name, words) for name, words in own.facts() if words)
     heads = ("title", "take", "project", "from", "to", "speed", "tracks", "state", "keep", "note")
-    return Sheet(reel, reel, (("tape", own.stock()), *facts), heads, takes, own.row.tracks, _tracks(own))
+    return Sheet(reel, label_code(reel), (("tape", own.stock()), *facts), heads, takes, own.row.tracks, _tracks(own))
 
 
 def _tracks(own: _Reel) -> tuple[tuple[str, dict[int, str]], ...]:

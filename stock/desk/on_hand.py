@@ -7,7 +7,7 @@ them is told apart, so that a manager sees what one look or one call would add.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 from stock.core.custody import owners
@@ -56,12 +56,14 @@ class OnHand(NamedTuple):
     not_counted: tuple[NotCounted, ...]
 
 
-def on_hand(house: House, projects: list[ProjectRow]) -> OnHand:
-    """The house's own reels as a forecast starts from them."""
+def on_hand(house: House, projects: list[ProjectRow], going_on: Callable[[], None] | None = None) -> OnHand:
+    """The house's own reels as a forecast starts from them. going_on: called for each, may raise to break it off."""
     back = {row.project: _back_day(row, house.rules) for row in projects}
     pools: dict[str, Counter[Pool]] = {}
     left: dict[tuple[str, str], list[str]] = {}
     for answer in advise(house):
+        if going_on is not None:
+            going_on()
         item = house.reel(answer.reel).stock_item
         found = _pool(answer, house, back)
         if isinstance(found, Pool):

@@ -8,16 +8,19 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from stock.core.house import House
 from stock.core.kinds import BY_NAME
 from stock.core.layout import Layout
 from stock.core.measure import SECOND, Speed, time_of
-from stock.core.moments import Calendar, date_of
+from stock.core.moments import AsOf, Calendar, date_of
+from stock.core.record import Record
 from stock.core.timecode import RATES, frame_of
 from stock.core.tracks import every
 from stock.desk.desk import Desk, Receipt
 from stock.desk.errors import DeskError
 from stock.desk.ground import read_ground
 from stock.desk.laying import Ground
+from stock.desk.reading import rows_of, zone_in_force
 from stock.proof.examine import examine
 from stock.proof.expectation import Expectation, limits_of
 from stock.proof.facts import Progress, Report
@@ -129,7 +132,37 @@ def due(desk: Desk, *, within_days: int = 30) -> list[DueCopy]:
 
     due: its newest real read is older than the house's limit less `within_days`, or failed, or there is none.
     """
-    house = desk.house()
+    with desk.store.reading() as reader:
+        found = due_of(copies_house(reader, Calendar(zone_in_force(reader)), desk.as_of()), within_days)
+        folders = {
+            (t, c): f for t, c, f in reader.iterate('SELECT transfer, "copy", folder FROM copies ORDER BY entry')
+        }
+    told = [each._replace(folder=folders.get((each.transfer, each.copy))) for each in found]
+    return [each._replace(here=bool(each.folder) and reachable(Path(each.folder or ""))) for each in told]
+
+
+def copy_known(desk: Desk, transfer: str, copy: str) -> tuple[str, str, str, str] | None:
+    """A copy's name, medium, place and folder by its newest entry that stands; None where there is none."""
+    sql = 'SELECT entry, "copy", medium, place, folder FROM copies WHERE transfer = ? AND "copy" = ? ORDER BY entry'
+    with desk.store.reading() as reader:
+        voided = reader.voided()
+        rows = [row for row in reader.raw(sql, (transfer, copy)) if row[0] not in voided]
+    if not rows:
+        return None
+    _, name, medium, place, folder = rows[-1]
+    return name, medium, place, folder or ""
+
+
+def copies_house(reader: Reader, calendar: Calendar, as_of: AsOf) -> House:
+    """The house as far as its copies go: rules, transfers, copies and their checks, read in bulk."""
+    record = Record(made_us=reader.made_us, voided=reader.voided())
+    for file in ("rules", "transfers", "copies", "copy_checks"):
+        record.rows[file] = rows_of(reader, file)
+    return House(record, calendar, as_of)
+
+
+def due_of(house: House, within_days: int = 30) -> list[DueCopy]:
+    """The copies that are due in a house, as `due` gives them but for folders and whether they can be read."""
     limit = house.rules.number("copy_check_days")
     found: list[DueCopy] = []
     for row in house.record.of("copies"):
@@ -142,16 +175,10 @@ def due(desk: Desk, *, within_days: int = 30) -> list[DueCopy]:
             if check.method == "read" and check.manifest_sha256
         ]
         last = max(reads, default=None)
-        late = last is None or last[1] == "fail" or house.as_of.day - last[0] > limit - within_days
-        day = date_of(last[0]).isoformat() if last is not None else None
-        found.append(DueCopy(row.transfer, row.copy, row.medium, row.place, None, day, late, False))
-    with desk.store.reading() as reader:
-        folders = {
-            (t, c): f for t, c, f in reader.iterate('SELECT transfer, "copy", folder FROM copies ORDER BY entry')
-        }
-    told = [each._replace(folder=folders.get((each.transfer, each.copy))) for each in found if each.due]
-    told = [each._replace(here=bool(each.folder) and reachable(Path(each.folder or ""))) for each in told]
-    return sorted(told, key=lambda each: (each.last or "", each.transfer, each.copy))
+        if last is None or last[1] == "fail" or house.as_of.day - last[0] > limit - within_days:
+            day = date_of(last[0]).isoformat() if last is not None else None
+            found.append(DueCopy(row.transfer, row.copy, row.medium, row.place, None, day, True, False))
+    return sorted(found, key=lambda each: (each.last or "", each.transfer, each.copy))
 
 
 def expectation_of(reader: Reader, calendar: Calendar, transfer: str, copy: str) -> Expectation:

@@ -21,13 +21,14 @@ from typing import NamedTuple
 from stock.core.custody import owners
 from stock.core.house import WHOLE_REEL_FAULTS, House
 from stock.core.moments import Calendar
+from stock.core.now import Task, reel_tasks
 from stock.core.verdict import Advice, advise
 from stock.desk.desk import Desk
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
 from stock.store.reader import Reader
 
-_VERSION = "2"
+_VERSION = "3"
 _CHUNK = 500
 _TELLS_OF_ALL = frozenset({"formulation", "stock-item", "project", "rule", "edit", "length"})
 """Kinds of fact that may change the answer of any reel."""
@@ -82,6 +83,7 @@ class ShelfQuery:
 
 _COLUMNS = ", ".join(ShelfRow._fields)
 _STANDINGS = "SELECT reel, verdict, grade FROM shelf"
+_TASK_COLUMNS = ", ".join(f'"{name}"' for name in Task._fields)
 
 _SCHEMA = f"""
 CREATE TABLE stamp (name TEXT PRIMARY KEY, value TEXT NOT NULL);
@@ -91,6 +93,8 @@ CREATE TABLE shelf (
   formulation TEXT NOT NULL, tracks INTEGER NOT NULL, length INTEGER NOT NULL, owner TEXT NOT NULL,
   shelf TEXT NOT NULL, projects TEXT NOT NULL, says TEXT NOT NULL, note TEXT NOT NULL, verdict_rank INTEGER NOT NULL
 );
+CREATE TABLE tasks ({_TASK_COLUMNS});
+CREATE INDEX tasks_reel ON tasks (reel);
 CREATE INDEX shelf_verdict ON shelf (verdict_rank, longest DESC, reel);
 CREATE VIRTUAL TABLE shelf_words USING fts5(words, tokenize="unicode61 tokenchars '-_'", prefix='1 2 3');
 INSERT INTO stamp VALUES ('version', '{_VERSION}');
@@ -109,6 +113,7 @@ class Shelf:
         self._desk = desk
         self._path = shelf_path(desk.store.path)
         self._lock = Lock()
+        self._keeping_up = Lock()
         self._connection = self._open()
         self._order: tuple[tuple[ShelfQuery, int], list[int]] | None = None
 
@@ -209,13 +214,29 @@ class Shelf:
                 return None
             return {reel: (verdict, grade) for reel, verdict, grade in self._connection.execute(_STANDINGS)}
 
+    def tasks(self) -> list[Task]:
+        """What is to be done with each reel, as its answer says."""
+        with self._lock:
+            return list(map(Task._make, self._connection.execute(f"SELECT {_TASK_COLUMNS} FROM tasks")))
+
+    def version(self) -> tuple[int, int]:
+        """What changes whenever anything in the list does, by whichever hand: this one's, or another process's."""
+        with self._lock:
+            (of_others,) = self._connection.execute("PRAGMA data_version").fetchone()
+            return of_others, self._connection.total_changes
+
     # keeping up
 
     def refresh(self, told: Callable[[int, int], None] | None = None) -> set[str] | None:
         """Bring the list up to date; gives the reels whose rows were worked out anew, or None for all.
 
-        told: called with how many are done, of how many, while all are worked out.
+        told: called with how many are done, of how many, while all are worked out. Who asks while that is under way
+        waits for it.
         """
+        with self._keeping_up:
+            return self._refresh(told)
+
+    def _refresh(self, told: Callable[[int, int], None] | None) -> set[str] | None:
         with self._desk.store.reading() as reader:
             head = reader.head()
             assert head is not None
@@ -257,8 +278,12 @@ class Shelf:
         with self._lock:
             rows = self._connection.execute(f"SELECT {_COLUMNS} FROM shelf").fetchall()
         held = {row[1]: ShelfRow._make(row)._replace(id=0) for row in rows}
-        told = {answer.reel: _row(house, answer, clients)[0] for answer in advise(house)}
-        return sorted(reel for reel in held.keys() | told.keys() if held.get(reel) != told.get(reel))
+        to_do: dict[str, list[Task]] = {}
+        for task in self.tasks():
+            to_do.setdefault(task.reel, []).append(task)
+        told = {answer.reel: (_row(house, answer, clients)[0], reel_tasks(answer)) for answer in advise(house)}
+        kept = {reel: (row, to_do.get(reel, [])) for reel, row in held.items()}
+        return sorted(reel for reel in kept.keys() | told.keys() if kept.get(reel) != told.get(reel))
 
     def _put_all(self, house: House, clients: dict[str, str], told: Callable[[int, int], None] | None) -> None:
         numbers = house.reel_numbers
@@ -276,9 +301,13 @@ class Shelf:
                 told(done, len(numbers))
 
     def _put(self, house: House, clients: dict[str, str], answers: Iterable[Advice], gone: Iterable[str] = ()) -> None:
-        rows = [_row(house, answer, clients) for answer in answers]
+        rows, tasks = [], list[Task]()
+        for answer in answers:
+            rows.append(_row(house, answer, clients))
+            tasks += reel_tasks(answer)
         with self._changing() as connection:
             _store(connection, rows, gone)
+            connection.executemany(f"INSERT INTO tasks VALUES ({', '.join('?' * len(Task._fields))})", tasks)
 
 
 def _since(reader: Reader, line: int, head: str) -> set[str] | None:
@@ -289,21 +318,34 @@ def _since(reader: Reader, line: int, head: str) -> set[str] | None:
 
 def reels_told_of(reader: Reader, line: int) -> set[str] | None:
     """The reels that facts of journal lines after a line bear on; None where it may be any reel."""
-    touched: set[str] = set()
+    entries: list[int] = []
     for first, last in reader.raw("SELECT first_entry, last_entry FROM journal WHERE line > ?", (line,)):
         if first is None:
             continue
         if last - first > _CHUNK:
             return None
-        for entry in range(first, last + 1):
-            found = _told_of(reader, entry)
-            if found is None:
-                return None
-            touched |= found
-    sets = {row[0] for reel in touched for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+        entries += range(first, last + 1)
+    return reels_bearing(reader, entries)
+
+
+def reels_bearing(reader: Reader, entries: Iterable[int]) -> set[str] | None:
+    """The reels that entries bear on, with those recorded locked to them; None where it may be any reel."""
+    touched: set[str] = set()
+    for entry in entries:
+        found = _told_of(reader, entry)
+        if found is None:
+            return None
+        touched |= found
+    return with_sets(reader, touched)
+
+
+def with_sets(reader: Reader, reels: Collection[str]) -> set[str]:
+    """Some reels and those recorded locked to them."""
+    sets = {row[0] for reel in reels for row in reader.raw('SELECT "set" FROM sets WHERE reel = ?', (reel,))}
+    found = set(reels)
     for each in sets:
-        touched |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
-    return touched
+        found |= {reel for (reel,) in reader.raw('SELECT reel FROM sets WHERE "set" = ?', (each,))}
+    return found
 
 
 def entered_since(reader: Reader, line: int, reel: str, but: Collection[int] = ()) -> list[str]:
@@ -362,6 +404,7 @@ def _store(connection: sqlite3.Connection, rows: list[tuple[ShelfRow, str]], gon
     for reel in gone:
         connection.execute("DELETE FROM shelf_words WHERE rowid = (SELECT id FROM shelf WHERE reel = ?)", (reel,))
         connection.execute("DELETE FROM shelf WHERE reel = ?", (reel,))
+        connection.execute("DELETE FROM tasks WHERE reel = ?", (reel,))
     names = ShelfRow._fields[1:]
     sets = ", ".join(f"{name} = excluded.{name}" for name in (*names[1:], "verdict_rank"))
     sql = (
@@ -369,6 +412,7 @@ def _store(connection: sqlite3.Connection, rows: list[tuple[ShelfRow, str]], gon
         f"ON CONFLICT (reel) DO UPDATE SET {sets}"
     )
     connection.executemany(sql, [(*row[1:], _RANK[row.verdict]) for row, _ in rows])
+    connection.executemany("DELETE FROM tasks WHERE reel = ?", [(row.reel,) for row, _ in rows])
     for row, words in rows:
         (each,) = connection.execute("SELECT id FROM shelf WHERE reel = ?", (row.reel,)).fetchone()
         connection.execute("INSERT OR REPLACE INTO shelf_words (rowid, words) VALUES (?, ?)", (each, words))

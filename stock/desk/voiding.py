@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from stock.core.facts import Fact
 from stock.core.house import ON_TAPE
 from stock.core.kinds import BY_FILE, KINDS
@@ -22,13 +24,17 @@ _RESTS_ON: dict[str, tuple[tuple[str, str], ...]] = {
 """For each kind, the columns in which others name it: those must be voided first."""
 
 
-def why_not_void(reader: Reader, calendar: Calendar, entry: int) -> str | None:
-    """Why an entry may not be voided, or None. The entry is there, and is no void."""
+def why_not_void(reader: Reader, calendar: Calendar, entry: int, going: Collection[int] = ()) -> str | None:
+    """Why an entry may not be voided, or None. The entry is there, and is no void.
+
+    going: entries that are voided along with it, and so do not stand in its way.
+    """
     fact = reader.fact(entry)
     assert fact is not None
     voided = reader.voided()
     if entry in voided:
         return f"entry {entry} was voided already, by entry {voided[entry]}"
+    voided |= {other: 0 for other in going if other != entry}
     if fact.kind.name == "reel":
         return _reel_in_use(reader, fact, voided)
     if fact.kind.name in _RESTS_ON:
@@ -80,8 +86,13 @@ def _tape_moved_since(reader: Reader, calendar: Calendar, fact: Fact, voided: di
     for file in (*ON_TAPE, "marks"):
         kind = BY_FILE[file]
         for piece in fact.places:
-            sql = f"SELECT entry, day, at_us FROM {file} WHERE tape = ? AND lo < ? AND hi > ?"
-            for other, day, at_us in reader.iterate(sql, (piece.tape, piece.hi, piece.lo)):
+            there = (piece.tape, piece.hi, piece.lo)
+            sql = (
+                f"SELECT entry, day, at_us FROM {file} WHERE tape = ? AND lo < ? AND hi > ? UNION"
+                f" SELECT k.entry, k.day, k.at_us FROM places AS p JOIN {file} AS k ON k.entry = p.entry"
+                " WHERE p.tape = ? AND p.lo < ? AND p.hi > ?"
+            )
+            for other, day, at_us in reader.iterate(sql, there * 2):
                 if other not in voided and calendar.binds(day, at_us) > moment:
                     return f"entry {other} ({kind.name}) was made later on that tape: void that first"
     ground.edits = [edit for edit in ground.edits if edit.entry != fact.entry]

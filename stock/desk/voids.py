@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from stock.core.kinds import Kind
 from stock.core.moments import Calendar
@@ -12,12 +12,16 @@ from stock.store.reader import Reader
 
 
 class Voids:
-    """Looks over what voids take back. entered: the kinds of the entries that the batch itself brings."""
+    """Looks over what voids take back. entered: the kinds of the entries that the batch itself brings.
 
-    def __init__(self, reader: Reader, calendar: Calendar, entered: Mapping[int, Kind]) -> None:
+    going: all the entries that the batch takes back.
+    """
+
+    def __init__(self, reader: Reader, calendar: Calendar, entered: Mapping[int, Kind], going: Collection[int]) -> None:
         self._reader = reader
         self._calendar = calendar
         self._entered = entered
+        self._going = going
         self._taken: set[int] = set()
 
     def find(self, target: int) -> None:
@@ -38,6 +42,6 @@ class Voids:
             raise Refusal("entry", f"entry {target} is voided twice", expected)
         self._taken.add(target)
         if target not in self._entered:
-            problem = why_not_void(self._reader, self._calendar, target)
+            problem = why_not_void(self._reader, self._calendar, target, self._going)
             if problem is not None:
                 raise Refusal("entry", problem, expected)

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 from stock.core.kinds import BY_NAME
+from stock.core.label_code import number_read
 from stock.core.measure import Speed, time_of
 from stock.core.moments import AsOf, Calendar
 from stock.core.record import Transfer
@@ -152,7 +153,7 @@ def permit(
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
         answer = _answer(writer, calendar, as_of, reel)
-        if folded(label) != folded(reel):
+        if folded(number_read(label)) != folded(reel):
             raise LabelDiffers(label=label, reel=reel)
         if seen is not None:
             _require_fresh(writer, as_of, reel, seen)
@@ -260,6 +261,31 @@ def _require_heads(reader: Reader, answer: Advice, machine: str) -> None:
         raise HeadsUnknown(machine=machine or "a machine that is not named", reel=answer.reel)
     if heads != tracks:
         raise BulkNeeded(reel=answer.reel, tracks=tracks, machine=machine, heads=heads)
+
+
+class OpenPermit(NamedTuple):
+    """A permit that is in force. at_us: when it was given. who: by whose hand."""
+
+    reel: str
+    at_us: int
+    who: str
+
+
+def permits_open(reader: Reader, calendar: Calendar, as_of: AsOf) -> list[OpenPermit]:
+    """The permits in force, by reel: given on the as-of day, and nothing entered on the reel since."""
+    found: dict[str, OpenPermit | None] = {}
+    for line, at_us, who, what in reader.iterate("SELECT line, at_us, who, what FROM journal ORDER BY line DESC"):
+        if calendar.local_day(None, at_us) != as_of.day:
+            # lines are written in the order of time
+            if at_us < as_of.at_us:
+                break
+            continue
+        if at_us > as_of.at_us or not what.startswith(PERMIT):
+            continue
+        reel = json.loads(what.removeprefix(PERMIT))["reel"]
+        if reel not in found:
+            found[reel] = None if entered_since(reader, line, reel) else OpenPermit(reel, at_us, who)
+    return sorted(each for each in found.values() if each is not None)
 
 
 def _permit_in_force(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> str:

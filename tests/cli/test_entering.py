@@ -126,6 +126,44 @@ def test_a_hold_turns_clear_into_keep_and_its_void_is_told(call: Call, house: Pa
     assert (ran.status, ran.answer["reels"][0]["reasons"][0]["code"]) == (0, "void-loosened")
 
 
+def test_the_newest_of_ones_own_is_shown_then_taken_back(call: Call, house: Path) -> None:
+    hold = ("add", "hold", "--hold", "H-1", "--reel", "M-0101", "--reason", "the client called")
+    entry = call(*hold, "--json", on=house).answer["entry"]
+    other = ("add", "move", "--reel", "M-0102", "--kind", "out", "--as", "Oona Farrant")
+    assert call(*other, on=house).status == 0
+    head = call("check", "--json", on=house).answer["head"]
+    ran = call("void", "--last", "--dry-run", on=house)
+    assert ran.status == 0
+    assert "! LOOSER: M-0101 would go from keep to clear" in ran.out
+    assert call("void", "--last", on=house).status == 2, "there is no terminal to ask at"
+    assert call("check", "--json", on=house).answer["head"] == head
+    ran = call("void", "--last", "--yes", "--json", on=house)
+    assert (ran.status, ran.answer["entries"], ran.answer["loosens"]) == (0, [entry], True)
+    assert ran.answer["reels"][0]["verdict_after"] == "clear"
+    assert call("advise", "M-0101", on=house).status == 0
+    ran = call("void", "--last", "--yes", on=house)
+    assert (ran.status, ran.out) == (1, "")
+    assert "nothing that tester entered" in ran.err
+
+
+@pytest.mark.parametrize("args", [["7"], ["--last", "7", "--why", "x"], [], ["7", "--why", "x", "--yes"]])
+def test_a_void_is_of_a_number_with_a_reason_or_of_the_last(call: Call, house: Path, args: list[str]) -> None:
+    ran = call("void", *args, on=house)
+    assert (ran.status, ran.out) == (2, "")
+
+
+def test_what_may_not_be_taken_back_says_why(call: Call, house: Path) -> None:
+    into = ("--to-reel", "M-0155", "--at", "0 ft")
+    cut = ("cut", "M-0106", "--start", "0 ft", "--end", "300 ft", *into, "--date", "2026-11-01", "--yes")
+    assert call(*cut, on=house).status == 0
+    # of tape that went into another reel: what was thrown away is played no more
+    played = ("add", "pass", "--reel", "M-0155", "--kind", "play", "--date", "2026-11-02", "--as", "Oona Farrant")
+    assert call(*played, on=house).status == 0
+    ran = call("void", "--last", "--yes", on=house)
+    assert (ran.status, ran.out) == (1, "")
+    assert "Not taken back: edit on M-0106" in ran.err
+
+
 @pytest.mark.parametrize(
     ("args", "says"),
     [

@@ -63,6 +63,7 @@ def test_every_command_and_common_option_is_named() -> None:
 @pytest.mark.parametrize(
     "args",
     [
+        ["now", "--without-needs"],
         ["advise"],
         ["reels"],
         ["show", "M-0151"],

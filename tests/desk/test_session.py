@@ -220,6 +220,24 @@ def test_recording_over_something_live_is_asked_about_first(studio: Desk) -> Non
     assert any("it lies over river/1" in each for each in ended.says)
 
 
+def test_a_yes_is_to_what_was_shown_and_not_to_what_came_since(studio: Desk) -> None:
+    log.start(studio, "R1", at="2:10", title="river", tracks="1-4")
+    log.stop(studio, "R1", at="6:10")
+    with pytest.raises(AsksFirst) as asked:
+        log.start(studio, "R1", at="5:00", tracks="4-6", planned_us=9 * 60 * SECOND)
+    shown = asked.value.concerns
+    other = {"title": "ferry", "take": "1", "start": "8:00", "end": "9:00", "speed": "15 ips", "tracks": "6"}
+    add(studio, "take", reel="R1", **other)
+    before = rows(studio, "SELECT max(line) FROM journal")
+    with pytest.raises(AsksFirst) as asked:
+        log.start(studio, "R1", at="5:00", tracks="4-6", planned_us=9 * 60 * SECOND, yes=shown)
+    assert "ferry/1" in str(asked.value)
+    assert rows(studio, "SELECT max(line) FROM journal") == before
+    assert log.start(
+        studio, "R1", at="5:00", tracks="4-6", planned_us=9 * 60 * SECOND, yes=asked.value.concerns
+    ).running
+
+
 def test_a_take_that_does_not_fit_is_asked_about_first(studio: Desk) -> None:
     with pytest.raises(AsksFirst) as asked:
         log.start(studio, "R1", at="26:00", planned_us=9 * 60 * SECOND)

@@ -119,7 +119,7 @@ async def _see(pilot: Pilot[None], **cells: str) -> str:
 
 async def test_a_cut_is_seen_first_and_entered_then(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
-        await keys(pilot, "x")
+        await keys(pilot, "b")
         seen = await _see(pilot, start="0 ft", end="300 ft")
         assert isinstance(app.screen, CutDialog)
         assert "before, 2500 ft" in seen and "after, 2200 ft" in seen
@@ -135,7 +135,7 @@ async def test_a_cut_is_seen_first_and_entered_then(desk: Desk) -> None:
 
 async def test_what_changed_since_it_was_seen_is_seen_again(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
-        await keys(pilot, "x")
+        await keys(pilot, "b")
         await _see(pilot, start="0 ft", end="300 ft")
         app.screen.query_one("#end", Typed).value = "250 ft"
         await settled(pilot)
@@ -147,7 +147,7 @@ async def test_what_changed_since_it_was_seen_is_seen_again(desk: Desk) -> None:
 
 async def test_what_may_not_be_thrown_away_is_refused_before_anything(desk: Desk) -> None:
     async with page_of(desk, "M-0151") as (app, pilot):
-        await keys(pilot, "x")
+        await keys(pilot, "b")
         assert await _see(pilot, start="0 ft", end="300 ft") == ""
         assert "may not be thrown away" in str(app.screen.query_one("#error").render())
         await keys(pilot, "f2", "escape")
@@ -157,7 +157,7 @@ async def test_what_may_not_be_thrown_away_is_refused_before_anything(desk: Desk
 
 async def test_a_join_shows_both_reels_and_a_full_flange_is_refused(desk: Desk) -> None:
     async with page_of(desk, "M-0155", LARGE) as (app, pilot):
-        await keys(pilot, "x")
+        await keys(pilot, "b")
         seen = await _see(pilot, start="2400 ft", end="2500 ft", to_reel="M-0156", to_at="")
         assert "M-0156 before, 2500 ft" in seen and "M-0156 after, 2600 ft" in seen
         assert await _see(pilot, start="0 ft") == ""
@@ -166,7 +166,7 @@ async def test_a_join_shows_both_reels_and_a_full_flange_is_refused(desk: Desk) 
 
 async def test_what_is_typed_obeys_nothing(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
-        await keys(pilot, "x")
+        await keys(pilot, "b")
         for text in HOSTILE:
             await _see(pilot, start=text, end=text, to_reel=text, to_at=text)
             assert isinstance(app.screen, CutDialog)
@@ -178,6 +178,6 @@ async def test_how_they_look(desk: Desk, size: tuple[int, int]) -> None:
     async with page_of(desk, "M-0106", size) as (_, pilot):
         await keys(pilot, "i", *["0"] * 4, "2", "enter", "enter")
         await check_picture(pilot, f"inspect-{size[0]}x{size[1]}")
-        await keys(pilot, "escape", "x")
+        await keys(pilot, "escape", "b")
         await _see(pilot, start="0 ft", end="300 ft")
         await check_picture(pilot, f"cut-{size[0]}x{size[1]}")

@@ -40,7 +40,7 @@ async def buying(desk: Desk, size: tuple[int, int] = SMALL) -> AsyncIterator[tup
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        await keys(pilot, "b")
+        await keys(pilot, "7")
         assert isinstance(app.screen, BuyingScreen)
         yield app, pilot
         app.shelf.close()

@@ -55,32 +55,32 @@ def page(app: ReelwardApp) -> str:
 
 async def test_what_waits_and_what_is_due_is_listed_and_read(desk: Desk) -> None:
     async with showing(desk) as (app, pilot):
-        await keys(pilot, "c")
+        await keys(pilot, "5")
         assert isinstance(app.screen, CopiesScreen)
         assert app.screen.query_one("#waiting", OptionList).option_count == 1
         assert app.screen.query_one("#due", OptionList).option_count == 2
         assert "Ferry Song/1" in page(app)
-        await keys(pilot, "r")
+        await keys(pilot, "f2")
         assert isinstance(app.screen, ReportDialog)
         assert "2 pass" in page(app)
         await keys(pilot, "escape")
         assert app.screen.query_one("#waiting", OptionList).option_count == 0
         assert app.screen.query_one("#due", OptionList).option_count == 0
-        await keys(pilot, "r", "escape")
+        await keys(pilot, "f2", "escape")
         assert not isinstance(app.screen, CopiesScreen)
 
 
 async def test_a_copy_that_failed_is_told_with_why(desk: Desk, tmp_path: Path) -> None:
     damage(tmp_path / "a")
     async with showing(desk) as (app, pilot):
-        await keys(pilot, "c", "r")
+        await keys(pilot, "5", "f2")
         assert "1 pass, 1 fail" in page(app)
         assert "hash" in page(app)
 
 
 async def test_a_copy_due_is_proved_from_its_form(desk: Desk, tmp_path: Path) -> None:
     async with showing(desk) as (app, pilot):
-        await keys(pilot, "c", "tab", "enter")
+        await keys(pilot, "5", "tab", "enter")
         assert isinstance(app.screen, ProvingScreen)
         assert app.screen.query_one("#folder", Typed).value == str(tmp_path / "a")
         before = count(desk, "copy_checks")
@@ -136,7 +136,7 @@ async def test_files_whose_tracks_are_not_told_are_asked_about(desk: Desk, tmp_p
 async def test_a_listen_is_only_all_of_it(desk: Desk) -> None:
     before = count(desk, "listens")
     async with showing(desk) as (app, pilot):
-        await keys(pilot, "c", "l")
+        await keys(pilot, "5", "h")
         assert isinstance(app.screen, ListenDialog)
         await keys(pilot, "f2", "space", "f2")
         assert "middle, end, tracks" in str(app.screen.query_one("#error", Static).content)
@@ -179,7 +179,7 @@ async def test_how_it_looks(tmp_path: Path, size: tuple[int, int]) -> None:
     name = f"{size[0]}x{size[1]}"
     with demo_desk(tmp_path) as demo:
         async with showing(demo, size) as (app, pilot):
-            await keys(pilot, "c")
+            await keys(pilot, "5")
             await check_picture(pilot, f"copies-{name}")
             app.push_screen(ReelScreen("M-0151"))
             await settled(pilot)

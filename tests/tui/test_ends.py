@@ -26,11 +26,11 @@ sys.exit(run(opening))
 CRASH = """
 import sys
 from tui.app import run
-from tui.screens.shelf import ShelfScreen
+from tui.screens.now import NowScreen
 def broken(self, ids):
     tess_amblin = "Slack Water, secret"
     raise RuntimeError(f"of {tess_amblin}")
-ShelfScreen._found = broken
+NowScreen._show = broken
 def opening():
     from stock.desk.desk import Desk
     return Desk.open(sys.argv[1], "Tess Amblin")
@@ -79,7 +79,7 @@ def restored(terminal: Terminal) -> bool:
 
 def test_leaving_ends_with_nothing_wrong(desk: Desk, tmp_path: Path) -> None:
     with running(SCREENS, desk, tmp_path / "state") as terminal:
-        terminal.read_until(rb"E-0202")
+        terminal.read_until(rb"M-0154")
         terminal.send(b"q")
         assert terminal.end() == 0
         assert restored(terminal)
@@ -113,7 +113,7 @@ def test_a_house_that_cannot_be_opened_is_refused_after_the_screen_is_left(desk:
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGINT])
 def test_a_signal_leaves_the_terminal_as_it_was(desk: Desk, tmp_path: Path, number: signal.Signals) -> None:
     with running(SCREENS, desk, tmp_path / "state") as terminal:
-        terminal.read_until(rb"E-0202")
+        terminal.read_until(rb"M-0154")
         terminal.signal(number)
         assert terminal.end() == 128 + number
         assert restored(terminal)

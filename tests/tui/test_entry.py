@@ -11,8 +11,10 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Select, Static
 
-from stock.core.measure import FOOT
-from stock.desk.desk import Desk
+from stock.core.kinds import BY_NAME, KINDS
+from stock.core.measure import FOOT, IPS
+from stock.desk.beginning import beginning
+from stock.desk.desk import GUARDED, Desk
 from stock.edge.visible import safe
 from tests.tui.reel_fixtures import (
     HOSTILE,
@@ -28,7 +30,9 @@ from tests.tui.reel_fixtures import (
 )
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
-from tui.present.entry import kinds_found, kinds_of_a_reel
+from tui.present.entry import starting_entry
+from tui.present.kinds import BY_LETTER, LETTERS, field_order, kinds_found, kinds_of_a_reel
+from tui.present.tape import tape_of
 from tui.widgets.field_row import FieldRow, OfferRow
 from tui.widgets.page_keys import PageKeys
 from tui.widgets.tape_map import TapeMap
@@ -135,7 +139,7 @@ def test_the_form_opens_with_what_the_map_shows(tmp_path: Path) -> None:
                 assert (form.cells["title"], form.cells["take"]) == ("Breakwater", "1")
                 assert form.cells["project"] == "Slack Water"
                 await keys(pilot, "escape")
-                form = await open_form(pilot, "finding")
+                form = await open_form(pilot, "take")
                 assert form.cells["start"] == "145.0001 m"
 
     run(test)
@@ -218,7 +222,7 @@ def test_enter_goes_from_field_to_field_and_in_the_last_enters(tmp_path: Path) -
         with demo_desk(tmp_path) as desk:
             async with page_of(desk, "M-0107") as (app, pilot):
                 await open_form(pilot, "hold")
-                await keys(pilot, *"H-9", "enter", "enter", "enter", "enter", *"claim", "enter", "enter")
+                await keys(pilot, *"claim", "enter", *"H-9", "enter", "enter", "enter", "enter", "enter")
                 assert app.screen is app.page
             assert "H-9" in newest_of(desk, "M-0107", "hold")
 
@@ -286,10 +290,49 @@ def test_a_hostile_note_is_entered_and_shown_as_text(tmp_path: Path, text: str) 
                 await fill(pilot, form, {"kind": "out", "to": text, "note": text})
                 await keys(pilot, "f2")
                 assert app.screen is app.page
-                await keys(pilot, "tab", "tab", "down", "enter", "v", "escape")
+                await keys(pilot, "tab", "tab", "down", "enter", "u", "escape")
                 assert app.is_running
                 assert "\x1b" not in app.export_screenshot()
             assert safe(text) in newest_of(desk, "M-0107", "move")
+
+    run(test)
+
+
+@pytest.mark.parametrize("place", [0, 475 * FOOT])
+def test_no_form_begins_with_what_would_loosen_an_answer(tmp_path: Path, place: int) -> None:
+    with demo_desk(tmp_path) as desk:
+        (advice,) = desk.advise(["M-0107"])
+        begin, tape = beginning(desk, advice), tape_of(advice)
+        for kind in kinds_of_a_reel():
+            cells = starting_entry(kind.name, advice, tape, place, 15 * IPS, begin).cells
+            loosening = {"keep", "severity", "result", "method", "granted_by", "sample_rate_hz", "bit_depth", "until"}
+            assert loosening.isdisjoint(cells), kind.name
+            assert "place" not in cells, "where a copy lies is said, not assumed"
+            if kind.name == "finding":
+                assert cells["start"], "no look is of the whole reel in silence"
+
+
+def test_one_letter_for_each_kind() -> None:
+    assert len(BY_LETTER) == len(LETTERS) == len(kinds_of_a_reel())
+    assert {len(letter) for letter in BY_LETTER} == {1}
+    told_elsewhere = {"formulation", "stock-item", "machine", "reel", "project", "quote", "order", "receipt", "rule"}
+    assert set(LETTERS) == set(BY_NAME) - told_elsewhere - set(GUARDED)
+
+
+def test_each_forms_fields_are_all_there() -> None:
+    for kind in KINDS:
+        assert sorted(field_order(kind)) == sorted(field.name for field in kind.fields), kind.name
+
+
+def test_a_letter_chooses_a_kind_and_words_find_one(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with page_of(desk, "M-0107") as (app, pilot):
+                await keys(pilot, "a", "q")
+                assert isinstance(app.screen, ChooseKind), "no kind has that letter, and nothing else hears it"
+                await keys(pilot, "slash", *"hold", "space", "e", "enter")
+                assert isinstance(app.screen, EntryDialog)
+                assert "hold end" in str(app.screen.query_one("#heading", Static).render())
 
     run(test)
 

@@ -11,6 +11,7 @@ from textual.pilot import Pilot
 from textual.widgets import Input, Static
 
 from stock.desk.desk import Desk
+from stock.desk.shelf import Shelf
 from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_desk, keys, settled
 from tui.app import ReelwardApp
 from tui.screens.help import HelpScreen
@@ -171,3 +172,18 @@ async def test_how_it_looks(desk: Desk, size: tuple[int, int]) -> None:
     async with listing(desk, size) as (_, pilot):
         await keys(pilot, "down", "down", "down", "down")
         await check_picture(pilot, f"list-{size[0]}x{size[1]}")
+
+
+async def test_what_another_hand_brought_up_to_date_is_shown(desk: Desk) -> None:
+    async with listing(desk) as (app, pilot):
+        await type_in(pilot, "M-0101")
+        desk.add("hold", {"hold": "H-9", "reel": "M-0101", "reason": "the client rang"})
+        other = Shelf(desk)
+        assert other.refresh() == {"M-0101"}
+        other.close()
+        shelf_screen = app.screen
+        assert isinstance(shelf_screen, ShelfScreen)
+        shelf_screen.look()
+        await settled(pilot)
+        assert "keep" in said(app, "detail")
+        assert "the client rang" in said(app, "detail")

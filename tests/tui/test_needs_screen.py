@@ -34,7 +34,7 @@ async def forecasting(desk: Desk, size: tuple[int, int] = SMALL) -> AsyncIterato
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        await keys(pilot, "n")
+        await keys(pilot, "6")
         assert isinstance(app.screen, NeedsScreen)
         yield app, pilot
         app.shelf.close()
@@ -124,7 +124,7 @@ async def test_what_if_stands_beside_what_is_planned(desk: Desk, field: str, val
 
 async def test_what_lies_behind_it_is_read_in_full(desk: Desk) -> None:
     async with forecasting(desk) as (app, pilot):
-        await keys(pilot, "w")
+        await keys(pilot, "e")
         assert isinstance(app.screen, ReadPlace)
         told = app.screen.query_one("#said", Lines).text()
         assert "Wrenfall III, 2026-12-07 to 2027-01-30" in told
@@ -141,9 +141,8 @@ async def test_where_nothing_is_ahead_it_says_so(tmp_path: Path) -> None:
     app = ReelwardApp(lambda: empty)
     async with app.run_test(size=SMALL) as pilot:
         await settled(pilot)
-        app.push_screen(NeedsScreen())
-        await settled(pilot)
-        await keys(pilot, "comma", "w", "down")
+        await keys(pilot, "6")
+        await keys(pilot, "comma", "e", "down")
         assert "No projects ahead" in app.screen.query_one(WeekChart).says
         assert isinstance(app.screen, NeedsScreen)
         app.shelf.close()
@@ -166,7 +165,7 @@ async def test_names_obey_nothing(desk: Desk) -> None:
         drop.focus()
         await keys(pilot, "enter", "down", "enter")
         assert drop.value is not Select.NULL
-        await keys(pilot, "w")
+        await keys(pilot, "e")
         assert isinstance(app.screen, ReadPlace)
         assert "side [A] take [/]" in app.screen.query_one("#said", Lines).text()
         await keys(pilot, "escape")

@@ -32,7 +32,7 @@ async def picking(desk: Desk, size: tuple[int, int] = SMALL) -> AsyncIterator[tu
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        await keys(pilot, "p")
+        await keys(pilot, "4")
         assert isinstance(app.screen, PickScreen)
         yield app, pilot
         app.shelf.close()

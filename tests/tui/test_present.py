@@ -17,7 +17,7 @@ from stock.core.verdict import Advice
 from stock.desk.history import HistoryLine
 from stock.edge.cells import parse_place
 from tests.tui.reel_fixtures import demo_desk
-from tui.present.history import entry_words, history_blocks, newest_first
+from tui.present.history import history_blocks, newest_first
 from tui.present.line import Piece, clip, text_of, wrap
 from tui.present.places import PlaceError, reel_place
 from tui.present.readout import place_words, readout, time_words, timecode_at
@@ -206,4 +206,3 @@ def test_history_is_newest_first_and_voided_lines_are_struck() -> None:
     struck = blocks[1]
     assert {piece.ink for piece in struck.lines[0] if "out" in piece.text} == {"gone"}
     assert "(voided: slip; by Pim Oake, entry 9)" in text_of(struck.lines[-1])
-    assert "\x1b" not in entry_words(voided)

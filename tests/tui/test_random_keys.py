@@ -15,6 +15,7 @@ from stock.store.check import check
 from tests.tui.reel_fixtures import LARGE, SMALL, demo_desk, settled
 from tui.app import ReelwardApp
 from tui.keys import KEYS
+from tui.places import FIRST
 from tui.screens.session import SessionScreen
 
 PRESSES = 10_000 if os.environ.get("REELWARD_NIGHTLY") else 250
@@ -42,7 +43,10 @@ def newest_line(desk: Desk) -> int:
 
 
 @pytest.mark.parametrize(("seed", "size"), [(1, SMALL), (2, LARGE)])
-async def test_random_keys_write_nothing_and_break_nothing(desk: Desk, seed: int, size: tuple[int, int]) -> None:
+async def test_random_keys_write_nothing_and_break_nothing(
+    desk: Desk, seed: int, size: tuple[int, int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ReelwardApp, "DEFAULT_MODE", FIRST)
     rng = Random(seed)
     before = newest_line(desk)
     app = ReelwardApp(lambda: desk)

@@ -183,14 +183,14 @@ def test_void_asks_first_and_strikes_the_entry(tmp_path: Path) -> None:
         with demo_desk(tmp_path) as desk:
             before = desk.history("M-0107")
             async with page_of(desk, "M-0107") as (app, pilot):
-                await keys(pilot, "tab", "tab", "down", "v")
+                await keys(pilot, "tab", "tab", "down", "u")
                 history = app.page.query_one(History)
                 assert history.line is not None
                 entry = history.line.entry
-                await keys(pilot, "x", "escape")
+                await keys(pilot, "escape")
                 assert desk.history("M-0107") == before
-                await keys(pilot, "v", "enter")
-                assert app.screen is not app.page
+                await keys(pilot, "u", "tab", "delete", "f2")
+                assert app.screen is not app.page, "a reason is needed"
                 assert desk.history("M-0107") == before
                 await keys(pilot, *"wrong", "space", *"reel", "enter")
                 assert app.screen is app.page

@@ -20,6 +20,7 @@ from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture
 from tui.app import ReelwardApp
 from tui.dialogs.ask_first import AskFirst
 from tui.dialogs.ask_line import AskLine
+from tui.dialogs.number import NumberDialog
 from tui.dialogs.set_up import SetUp
 from tui.dialogs.sheet import Sheet
 from tui.screens.pick import PickScreen
@@ -64,9 +65,12 @@ async def session(
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
-        screen = SessionScreen(reel)
-        app.push_screen(screen)
+        if reel is None:
+            app.action_go("machine")
+        else:
+            await app.log_reel(reel)
         await settled(pilot)
+        screen = next(each for each in app.screen_stack if isinstance(each, SessionScreen))
         yield screen, pilot
         app.shelf.close()
 
@@ -116,10 +120,10 @@ async def test_the_clock_counts_down_to_the_next_live_recording_and_stays_at_not
     log.start(desk, "M-0173", at="12:00", title="Later", tracks="1-8")
     log.stop(desk, "M-0173", at="15:00")
     async with session(desk, "M-0173") as (screen, pilot):
-        await keys(pilot, "s")
+        await keys(pilot, "f4")
         assert isinstance(pilot.app.screen, SetUp)
         pilot.app.screen.query_one("#tracks", Typed).value = "8,9"
-        await keys(pilot, "f2", "c", *"5", "colon", *"00", "enter")
+        await keys(pilot, "f2", "g", *"5", "colon", *"00", "enter")
         assert big(screen) == "7:00"
         assert words(screen, "left_words") == "left to Later/1 on track 8"
         await keys(pilot, "space")
@@ -141,7 +145,7 @@ async def test_marks_names_false_starts_and_next_are_single_keys(desk: Desk, clo
         await moved(pilot, screen, clock, 60)
         await keys(pilot, "m")
         assert words(screen, "said") == "Marked 11:01."
-        await keys(pilot, "n", *"Ledger", "enter")
+        await keys(pilot, "t", *"Ledger", "enter")
         assert "recording Ledger/1" in words(screen, "state")
         await moved(pilot, screen, clock, 60)
         await keys(pilot, "x")
@@ -150,11 +154,11 @@ async def test_marks_names_false_starts_and_next_are_single_keys(desk: Desk, clo
         await keys(pilot, "f")
         assert rows(desk, "SELECT take, state FROM takes WHERE title = 'Ledger' AND entry NOT IN"
                     " (SELECT target FROM voids) ORDER BY entry") == [("1", "whole"), ("2", "false-start")]  # fmt: skip
-        await keys(pilot, "n", *"Mill", "slash", "7", "enter")
+        await keys(pilot, "t", *"Mill", "slash", "7", "enter")
         assert rows(desk, "SELECT title, take, state FROM takes ORDER BY entry DESC LIMIT 1") == [
             ("Mill", "7", "false-start")
         ]
-        await keys(pilot, "b")
+        await keys(pilot, "f6")
         assert words(screen, "said") == "Mill/7 was played."
         before = count(desk)
         await keys(pilot, "f")
@@ -164,7 +168,7 @@ async def test_marks_names_false_starts_and_next_are_single_keys(desk: Desk, clo
 
 async def test_a_name_said_before_the_first_take_is_the_next_ones(desk: Desk) -> None:
     async with session(desk) as (screen, pilot):
-        await keys(pilot, "n", *"Ledger", "enter")
+        await keys(pilot, "t", *"Ledger", "enter")
         assert "next is Ledger" in words(screen, "state")
         await keys(pilot, "space")
         assert "recording Ledger/1" in words(screen, "state")
@@ -178,11 +182,11 @@ async def test_a_take_that_runs_is_taken_up_again(desk: Desk, clock: Standing) -
     app = ReelwardApp(lambda: desk)
     async with app.run_test(size=SMALL) as pilot:
         await settled(pilot)
-        await keys(pilot, "l")
+        await keys(pilot, "3")
         assert isinstance(app.screen, SessionScreen)
         assert "recording Ledger/1" in words(app.screen, "state")
         assert words(app.screen, "said") == "Ledger/1 still runs on reel M-0151."
-        await keys(pilot, "c", *"14", "colon", *"00", "enter")
+        await keys(pilot, "g", *"14", "colon", *"00", "enter")
         assert words(app.screen, "said").startswith("Ledger/1 ended, 12:10 to 14:00")
         await keys(pilot, "escape")
         assert not isinstance(app.screen, SessionScreen)
@@ -192,7 +196,7 @@ async def test_a_take_that_runs_is_taken_up_again(desk: Desk, clock: Standing) -
 async def test_recording_over_something_asks_and_the_way_out_is_under_the_finger(desk: Desk) -> None:
     async with session(desk) as (screen, pilot):
         before = count(desk)
-        await keys(pilot, "c", "2", "colon", *"20", "enter")
+        await keys(pilot, "g", "2", "colon", *"20", "enter")
         assert big(screen) == "0:00"
         for answer in (("enter",), ("space", "escape"), ("escape",)):
             await keys(pilot, "space")
@@ -211,7 +215,7 @@ async def test_recording_over_something_asks_and_the_way_out_is_under_the_finger
 
 async def test_planned_takes_say_whether_they_fit_and_where_to_go(desk: Desk, clock: Standing) -> None:
     async with session(desk) as (screen, pilot):
-        await keys(pilot, "p", *"9 kg", "enter")
+        await keys(pilot, "f3", *"9 kg", "enter")
         assert isinstance(pilot.app.screen, AskLine), "what cannot be read is said, and stays"
         pilot.app.screen.query_one(Typed).value = "9:00 x3"
         await keys(pilot, "enter")
@@ -224,7 +228,7 @@ async def test_planned_takes_say_whether_they_fit_and_where_to_go(desk: Desk, cl
         await moved(pilot, screen, clock, 600)
         await keys(pilot, "space")
         assert words(screen, "plan").startswith("9:00 still fits"), "the take that ended is not to come any more"
-        await keys(pilot, "c", *"24", "colon", *"00", "enter", "space")
+        await keys(pilot, "g", *"24", "colon", *"00", "enter", "space")
         assert isinstance(pilot.app.screen, AskFirst)
         assert any("does not fit: 8:50 left" in str(each.content) for each in pilot.app.screen.query(Static))
 
@@ -232,41 +236,35 @@ async def test_planned_takes_say_whether_they_fit_and_where_to_go(desk: Desk, cl
 async def test_another_reel_is_one_key_and_its_number_or_just_the_scan(desk: Desk) -> None:
     async with session(desk) as (screen, pilot):
         before = count(desk)
-        await keys(pilot, "r", *"M-0173", "enter")
+        await keys(pilot, "n", *"M-0173", "enter")
         assert screen.loaded is not None
         assert screen.loaded.on.reel == "M-0173"
         assert screen.loaded.carried.project == "Tin Regatta LP", "the session goes on for whom it was"
-        # a scanner types the number and Enter, whatever has the focus: no key of it does anything else
-        await keys(pilot, *"M-0135", "enter")
+        screen.take_scan("M-0135")
+        await settled(pilot)
         assert screen.loaded.on.reel == "M-0135"
-        await keys(pilot, *"M-01f", "backspace")
-        assert words(screen, "said") == "reel M-01_"
-        await keys(pilot, "escape")
-        assert words(screen, "said") != "reel M-01_"
-        await keys(pilot, *"M-9999", "enter")
-        assert screen.loaded.on.reel == "M-0135"
+        await keys(pilot, "n")
+        assert isinstance(pilot.app.screen, NumberDialog)
+        pilot.app.screen.take_scan("M-0173")
+        await settled(pilot)
+        assert screen.loaded.on.reel == "M-0173"
         assert count(desk) == before
-        assert running_takes(desk)[0].reel == "M-0154"
-
-
-async def test_without_a_reel_it_asks_for_one(desk: Desk) -> None:
     log.stop(desk, "M-0154", at="9:00")
     async with session(desk, None) as (screen, pilot):
-        assert isinstance(pilot.app.screen, AskLine)
-        await keys(pilot, *"M-0151", "enter")
-        assert screen.loaded is not None
-    async with session(desk, None) as (screen, pilot):
+        assert isinstance(pilot.app.screen, NumberDialog)
         await keys(pilot, "escape")
-        assert not isinstance(pilot.app.screen, SessionScreen | AskLine)
+        assert "type its number" in words(screen, "said")
+        await keys(pilot, "escape")
+        assert not isinstance(pilot.app.screen, SessionScreen)
 
 
 async def test_a_day_of_overdubs_and_what_is_left_to_do(desk: Desk) -> None:
     async with session(desk) as (screen, pilot):
-        await keys(pilot, "o")
+        await keys(pilot, "f5")
         pilot.app.screen.query_one(Typed).value = "tracks 9,12, about 60 passes, 1:10 to 5:10"
         await keys(pilot, "enter")
         assert "it made new: Lamplighter/2" in words(screen, "said")
-        await keys(pilot, "d")
+        await keys(pilot, "f7")
         assert isinstance(pilot.app.screen, Sheet)
         said = [str(each.content) for each in pilot.app.screen.query(".says").results(Static)]
         assert "take it to its shelf, R4-4" in said
@@ -298,7 +296,7 @@ async def test_the_mouse_alone_does_it_too(desk: Desk) -> None:
         await pilot.click("#keys", offset=(3, 0))
         await settled(pilot)
         assert "stopped" in words(screen, "state")
-        await pilot.click("BackLink")
+        await pilot.click("PlaceLine", offset=(3, 0))
         await settled(pilot)
         assert not isinstance(pilot.app.screen, SessionScreen)
 
@@ -306,20 +304,20 @@ async def test_the_mouse_alone_does_it_too(desk: Desk) -> None:
 async def test_what_is_typed_obeys_nothing(desk: Desk) -> None:
     async with session(desk) as (screen, pilot):
         for text in HOSTILE[::2]:
-            await keys(pilot, "n")
+            await keys(pilot, "t")
             pilot.app.screen.query_one(Typed).value = text
             await keys(pilot, "enter", "space", "space")
             shown = "".join(words(screen, name) for name in ("head", "state", "said", "takes_head"))
             assert "\x1b" not in shown
             assert pilot.app.is_running
-        await keys(pilot, "s")
+        await keys(pilot, "f4")
         pilot.app.screen.query_one("#project", Typed).value = HOSTILE[1]
-        await keys(pilot, "f2", "d")
+        await keys(pilot, "f2", "f7")
         assert isinstance(pilot.app.screen, Sheet)
         await keys(pilot, "escape")
-        await keys(pilot, "r")
+        await keys(pilot, "n")
         pilot.app.screen.query_one(Typed).value = HOSTILE[0]
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "escape")
         assert screen.loaded is not None
         assert screen.loaded.on.reel == REEL
 
@@ -329,15 +327,16 @@ async def test_random_keys_leave_a_sound_record_with_one_take_at_most_running(
     desk: Desk, clock: Standing, seed: int
 ) -> None:
     rng = Random(seed)
-    pressed = [*"mnxfcrpsobd", "space", "enter", "escape", "tab", "up", "down", "2", "colon", "A", "backspace", "f2"]
+    pressed = [*"mtxfgn2A", "f2", "f3", "f4", "f5", "f6", "f7"]
+    pressed += ["space", "enter", "escape", "tab", "up", "down", "colon", "backspace"]
     async with session(desk) as (_, pilot):
         for _ in range(60):
             if not isinstance(pilot.app.screen, SessionScreen) and rng.random() < 0.2:
                 await pilot.press("escape")
             await pilot.press(rng.choice(pressed))
             clock.on(rng.random() * 20)
-            if len(pilot.app.screen_stack) < 2:
-                pilot.app.push_screen(SessionScreen(REEL))
+            if pilot.app.current_mode != "machine":
+                pilot.app.action_go("machine")
             await settled(pilot)
             runs = [each.reel for each in running_takes(desk)]
             assert len(runs) == len(set(runs))
@@ -349,7 +348,7 @@ async def test_how_it_looks(desk: Desk, clock: Standing, size: tuple[int, int]) 
     async with session(desk, REEL, size) as (screen, pilot):
         screen.set_up = {"tracks": "1 kick; 2 snare; 3 hat; 4 toms; 5-8; 9 bass; 10-24"}
         screen.planned = [9 * 60 * SECOND] * 3
-        await keys(pilot, "n", *"Salt", "enter", "space")
+        await keys(pilot, "t", *"Salt", "enter", "space")
         await moved(pilot, screen, clock, 252)
         await keys(pilot, "m")
         screen.look()
@@ -357,9 +356,9 @@ async def test_how_it_looks(desk: Desk, clock: Standing, size: tuple[int, int]) 
         await check_picture(pilot, f"session-{size[0]}x{size[1]}")
         await keys(pilot, "space")
         await check_picture(pilot, f"session-stopped-{size[0]}x{size[1]}")
-        await keys(pilot, "c", "2", "colon", *"20", "enter", "space")
+        await keys(pilot, "g", "2", "colon", *"20", "enter", "space")
         await check_picture(pilot, f"session-asks-{size[0]}x{size[1]}")
-        await keys(pilot, "escape", "d")
+        await keys(pilot, "escape", "f7")
         await check_picture(pilot, f"session-to-do-{size[0]}x{size[1]}")
 
 

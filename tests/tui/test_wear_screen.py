@@ -47,20 +47,20 @@ def said(screen: object) -> str:
 @pytest.mark.parametrize("size", [SMALL, LARGE])
 async def test_how_it_looks(desk: Desk, size: tuple[int, int]) -> None:
     async with page_of(desk, "M-0104", size) as (_, pilot):
-        await keys(pilot, "m")
+        await keys(pilot, "r")
         await check_picture(pilot, f"wear-{size[0]}x{size[1]}")
-        await keys(pilot, "c", "c")
+        await keys(pilot, "f3", "f3")
         await check_picture(pilot, f"wear-lasting-{size[0]}x{size[1]}")
 
 
 async def test_each_chart_by_key_and_by_mouse(desk: Desk) -> None:
     async with page_of(desk, "M-0104", LARGE) as (app, pilot):
-        await keys(pilot, "m")
+        await keys(pilot, "r")
         screen = app.screen
         passes = chart_of(screen)
         assert "critical, 1 dB" in passes and passes.endswith("passes")
         assert passes.count("\u25cf") >= 2
-        await keys(pilot, "c")
+        await keys(pilot, "f3")
         assert "2022-" in chart_of(screen) or "2024-" in chart_of(screen)
         names = screen.query_one(ChartNames)
         await pilot.click(names, offset=where_it_says(names, "how reels last"))
@@ -73,14 +73,14 @@ async def test_each_chart_by_key_and_by_mouse(desk: Desk) -> None:
 
 async def test_a_reel_never_checked_says_so(desk: Desk) -> None:
     async with page_of(desk, "M-0106") as (app, pilot):
-        await keys(pilot, "m")
+        await keys(pilot, "r")
         assert "No 10 kHz check was made" in chart_of(app.screen)
         assert "Cut 300 ft off the head" in said(app.screen)
 
 
 async def test_a_row_of_levels_is_entered_at_once(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
-        await keys(pilot, "m", "l")
+        await keys(pilot, "r", "f2")
         assert isinstance(app.screen, LevelsDialog)
         for tone, level in (("100", "0.0"), ("1000", "-0.1"), ("10000", "-2.9"), ("15000", "-4.4")):
             app.screen.query_one(f"#level-0-{tone}", Typed).value = level
@@ -138,7 +138,7 @@ async def test_the_mouse_alone_goes_there_and_back(desk: Desk) -> None:
 
 async def test_what_is_typed_obeys_nothing(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
-        await keys(pilot, "m", "l")
+        await keys(pilot, "r", "f2")
         for text in HOSTILE:
             for typed in app.screen.query(Typed):
                 typed.value = text
@@ -149,5 +149,5 @@ async def test_what_is_typed_obeys_nothing(desk: Desk) -> None:
 
 async def test_the_levels_form_looks_as_it_did(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (_, pilot):
-        await keys(pilot, "m", "l")
+        await keys(pilot, "r", "f2")
         await check_picture(pilot, "levels-80x24")

@@ -12,13 +12,18 @@ from textual.content import Content
 from textual.widgets import Button, Static
 
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import key_binding
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 
-class AskLine(WorkingModal[str]):
-    """Gives what was typed, stripped, or None where it was left. check: says what is wrong with it, else None."""
+class AskLine(DraftModal[str]):
+    """Gives what was typed, stripped, or None where it was left. check: says what is wrong with it, else None.
+
+    form: by which what was typed is kept as a draft; empty where it is too short to be worth it.
+    """
+
+    enters_itself = False
 
     BINDINGS: ClassVar = [key_binding("back")]
     CSS = """
@@ -38,6 +43,8 @@ class AskLine(WorkingModal[str]):
         typed: str = "",
         do_it: str = "Enter it",
         check: Callable[[str], str | None] = lambda text: None,
+        form: str = "",
+        about: str = "",
     ) -> None:
         super().__init__()
         self._question = question
@@ -45,11 +52,13 @@ class AskLine(WorkingModal[str]):
         self._typed = typed
         self._do_it = do_it
         self._check = check
+        self.form, self.about = form, about
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static(Content(safe(self._question)))
             yield Static(Content(safe(self._hint)), classes="quiet")
+            yield DraftLine()
             yield Typed(self._typed, id="line")
             yield Static("", classes="error", id="error")
             with Horizontal(id="buttons"):

@@ -15,6 +15,7 @@ from stock.core.measure import Speed
 from stock.core.words import feet, speed_words
 from stock.desk.desk import Receipt
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.line import Line, Piece
 from tui.present.rows import GUTTER, draw
@@ -23,7 +24,6 @@ from tui.present.verdict import verdict_words
 from tui.present.window import whole
 from tui.widgets.heading import Lines
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 if TYPE_CHECKING:
     from stock.core.verdict import Advice
@@ -38,7 +38,7 @@ _FIELDS = (
 _NOWHERE = -1
 
 
-class CutDialog(WorkingModal[int]):
+class CutDialog(DraftModal[int]):
     """Gives the entry made, or None. reel: the number. start, end: what stands in the fields at first.
 
     speed: micrometres per second, for places typed as times.
@@ -65,6 +65,7 @@ class CutDialog(WorkingModal[int]):
         self._speed = speed
         self._seen_for: dict[str, str] | None = None
         self._busy = False
+        self.form, self.about = "cut", reel
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
@@ -74,6 +75,7 @@ class CutDialog(WorkingModal[int]):
                     ("   Enter shows what it would make of the tape", "$quiet"),
                 )
             )
+            yield DraftLine()
             with Horizontal(classes="fields"):
                 for name, label, example, cells in _FIELDS:
                     yield Static(label)
@@ -104,13 +106,19 @@ class CutDialog(WorkingModal[int]):
             self._seen_for = None
             self.query_one("#enter", Button).label = "F2 See it"
 
+    def anew(self) -> None:
+        """What was seen may not hold any more: it is seen again before it is entered."""
+        super().anew()
+        self._seen_for = None
+        self.query_one("#enter", Button).label = "F2 See it"
+
     @on(Typed.Submitted)
-    def look(self) -> None:
+    def see(self) -> None:
         """Show what the edit would make of the reels; nothing is entered."""
         from stock.desk.editing import see_edit
 
         desk, cells = self.desk, self.cells
-        self.ask(
+        self.read(
             lambda: see_edit(desk, cells), lambda seen: self._show(cells, seen), group="edit", instead=self._refused
         )
 
@@ -134,11 +142,11 @@ class CutDialog(WorkingModal[int]):
     def action_enter_it(self) -> None:
         """Show the edit; once it is seen, enter it."""
         if self._seen_for is None:
-            self.look()
+            self.see()
         elif not self._busy:
             self._busy = True
             desk, cells = self.desk, self._seen_for
-            self.ask(lambda: desk.add("edit", cells), self._done, instead=self._refused)
+            self.enter(lambda: desk.add("edit", cells), self._done, self._refused)
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(receipt.entries[0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
 from textual import events, on
@@ -14,14 +15,16 @@ from stock.core.cautions import cautions_for
 from stock.desk.desk import Receipt
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.entry import Start
+from tui.present.kinds import field_order
+from tui.present.understood import understood
 from tui.widgets.field_row import FieldRow, OfferRow
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 
-class EntryDialog(WorkingModal[int]):
+class EntryDialog(DraftModal[int]):
     """Gives the number of the entry made, or None where none was. who: who is acting.
 
     What is typed stays until it is entered or the form is left: a refusal is told beside the fields it is about.
@@ -44,22 +47,28 @@ class EntryDialog(WorkingModal[int]):
         self._start = start
         self._who = who
         self._busy = False
+        self.form = start.kind.name
+        self.about = start.cells.get("reel", "")
 
     def compose(self) -> ComposeResult:
         kind = self._start.kind
+        reel = self._start.cells.get("reel")
+        on_reel = f" on {safe(reel)}" if reel else ""
         with Vertical(id="box"):
             yield Static(
                 Content.assemble(
-                    (f"Enter {kind.name.replace('-', ' ')}", "bold"), (f": {kind.help}   * must be filled in", "$quiet")
+                    (f"Enter {kind.name.replace('-', ' ')}{on_reel}", "bold"),
+                    (f": {kind.help}   * must be filled in", "$quiet"),
                 ),
                 id="heading",
             )
+            yield DraftLine()
             with VerticalScroll(id="fields", can_focus=False):
                 for number, offer in enumerate(self._start.offers):
                     if offer.choices:
                         yield OfferRow(offer, number)
-                for field in kind.fields:
-                    yield FieldRow(kind, field, self._start.cells.get(field.name, ""), self._who)
+                for name in field_order(kind):
+                    yield FieldRow(kind, kind.field(name), self._start.cells.get(name, ""), self._who)
             yield Static("", id="caution")
             yield Static("", id="error")
             with Horizontal(id="foot"):
@@ -67,9 +76,10 @@ class EntryDialog(WorkingModal[int]):
                 yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
+        open_offers = [row for row in self.query(OfferRow) if row.open]
         rows = [*self.query(FieldRow)]
         wanting = [row for row in rows if row.needed and not row.text]
-        (wanting or [row for row in rows if row.column == "at"] or rows)[0].put_focus()
+        (open_offers or wanting or rows)[0].put_focus()
         self._fit()
         self._show_cautions()
 
@@ -80,7 +90,7 @@ class EntryDialog(WorkingModal[int]):
         """Let the fields have the room that what stands above and below them leaves, so that the buttons are seen."""
 
         def fit() -> None:
-            others = ("heading", "caution", "error", "foot")
+            others = ("heading", "draft", "caution", "error", "foot")
             taken = sum(self.query_one(f"#{part}").outer_size.height for part in others)
             self.query_one("#fields").styles.max_height = max(self.size.height - taken - 1, 4)
 
@@ -91,11 +101,20 @@ class EntryDialog(WorkingModal[int]):
         """What stands in the fields, by column."""
         return {row.column: row.text for row in self.query(FieldRow)}
 
+    def fields(self) -> dict[str, str]:
+        return self.cells
+
+    def put(self, cells: Mapping[str, str]) -> None:
+        for row in self.query(FieldRow):
+            if row.column in cells:
+                row.put(cells[row.column])
+
+    def fitted(self) -> None:
+        self._fit()
+
     @on(OfferRow.Chosen)
     def _fill(self, message: OfferRow.Chosen) -> None:
-        for row in self.query(FieldRow):
-            if row.column in message.cells:
-                row.fill(message.cells[row.column])
+        self.put(message.cells)
 
     @on(Typed.Changed)
     @on(Select.Changed)
@@ -105,6 +124,21 @@ class EntryDialog(WorkingModal[int]):
         caution.update(Content("\n".join(f"{each.title}. {each.says}" for each in found)))
         caution.set_class(bool(found), "-shown")
         self._fit()
+
+    @on(Typed.Changed)
+    def _understand(self, message: Typed.Changed) -> None:
+        """Say beside the field how what is typed there is understood; the speed tells for places, too."""
+        for row in self.query(FieldRow):
+            its_own = message.input in [*row.query(Typed)]
+            if (its_own or (row.field.cell == "place" and row.has_class("-read"))) and row.column in self.typed:
+                self._tell_of(row)
+            elif its_own:
+                row.tell("")
+
+    def _tell_of(self, row: FieldRow) -> None:
+        # in a thread: rare units bring in a library
+        desk, field, text, speed = self.desk, row.field, row.text, self.cells.get("speed", "")
+        self.ask(lambda: understood(field, text, speed, desk.context()), row.tell, group=f"told of {row.column}")
 
     @on(Typed.Submitted)
     def _next(self, message: Typed.Submitted) -> None:
@@ -123,7 +157,7 @@ class EntryDialog(WorkingModal[int]):
             return
         self._busy = True
         desk, name, cells = self.desk, self._start.kind.name, self.cells
-        self.ask(lambda: desk.add(name, cells), self._done, instead=self._refused)
+        self.enter(lambda: desk.add(name, cells), self._done, self._refused)
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(receipt.entries[0])

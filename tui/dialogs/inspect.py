@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import ClassVar, NamedTuple
 
 from textual import events, on
@@ -17,12 +17,12 @@ from stock.core.kinds import BY_NAME
 from stock.desk.desk import Receipt
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.inspection import POINTS, SEVERITIES, Point, Rated, findings_of, missing, sick
 from tui.present.row import Piece
 from tui.widgets.lines import PartsLine
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 _NAME = 10
 
@@ -72,13 +72,18 @@ class PointLine(PartsLine[int], can_focus=True):
         self._draw()
         self.post_message(self.Given(self))
 
+    def answer(self, typed: str) -> None:
+        """Take an answer as it was given before; anything that is none takes the answer away."""
+        self.severity = int(typed) if typed in ("0", "1", "2", "3") else None
+        self._draw()
+
     def chosen(self, value: int) -> None:
         self.focus()
         if value >= 0:
             self.action_rate(value)
 
 
-class InspectDialog(WorkingModal[Inspected]):
+class InspectDialog(DraftModal[Inspected]):
     """Asks for every point; gives what was entered, or None. standing: kinds of findings that stand on the reel."""
 
     BINDINGS: ClassVar = [*bindings("entry form"), key_binding("back")]
@@ -99,12 +104,14 @@ class InspectDialog(WorkingModal[Inspected]):
         self._reel = reel
         self._standing = standing
         self._busy = False
+        self.form, self.about = "inspection", reel
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static(
                 Content.assemble((f"Inspect {safe(self._reel)}", "bold"), ("   0 to 3 answers a point", "$quiet"))
             )
+            yield DraftLine()
             yield Static(Content(f"{'':52}{'from':<12}to"), classes="row")
             for point in POINTS:
                 with Horizontal(classes="row"):
@@ -138,6 +145,17 @@ class InspectDialog(WorkingModal[Inspected]):
                 found[line.point.name] = Rated(line.severity, *places)
         return found
 
+    def fields(self) -> dict[str, str]:
+        given = {line.point.name: str(line.severity) for line in self._lines() if line.severity is not None}
+        return {**given, **super().fields()}
+
+    def put(self, cells: Mapping[str, str]) -> None:
+        super().put({name: text for name, text in cells.items() if name.startswith(("start-", "end-"))})
+        for line in self._lines():
+            if line.point.name in cells:
+                line.answer(cells[line.point.name])
+        self._warn()
+
     def on_descendant_focus(self, event: events.DescendantFocus) -> None:
         if isinstance(event.widget, PointLine):
             point = event.widget.point
@@ -148,6 +166,7 @@ class InspectDialog(WorkingModal[Inspected]):
     @on(PointLine.Given)
     def _given(self, message: PointLine.Given) -> None:
         line = message.line
+        self.was_typed()
         self._warn()
         if line.point.local and line.severity:
             self.query_one(f"#start-{_id(line.point)}", Typed).focus()
@@ -214,7 +233,7 @@ class InspectDialog(WorkingModal[Inspected]):
         self._busy = True
         desk, kind = self.desk, BY_NAME["finding"]
         facts = [(kind, cells) for cells in findings_of(self._reel, rated, self._standing)]
-        self.ask(lambda: desk.add_all(facts, "add inspection"), self._done, instead=self._refused)
+        self.enter(lambda: desk.add_all(facts, "add inspection"), self._done, self._refused)
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(Inspected(len(receipt.entries), tuple(point.name for point in sick(self.rated))))

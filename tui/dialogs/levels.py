@@ -15,10 +15,10 @@ from stock.core.measure import Speed
 from stock.core.words import speed_words
 from stock.desk.errors import CannotEnter, DeskError
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.present.readout import place_words
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 if TYPE_CHECKING:
     from stock.desk.desk import Receipt
@@ -56,7 +56,7 @@ def levels_start(measured: Measured) -> LevelsStart:
     return LevelsStart(measured.advice.reel, cells, tuple(tracks)[:_ROWS])
 
 
-class LevelsDialog(WorkingModal[int]):
+class LevelsDialog(DraftModal[int]):
     """Gives how many levels were entered, or None where none were. All of them are entered, or none."""
 
     BINDINGS: ClassVar = [*bindings("entry form"), key_binding("back")]
@@ -80,10 +80,12 @@ class LevelsDialog(WorkingModal[int]):
         super().__init__()
         self._start = start
         self._busy = False
+        self.form, self.about = "levels", start.reel
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static(Content(f"Response of {safe(self._start.reel)}: dB against the reference, by track and tone"))
+            yield DraftLine()
             for some in (_ABOUT[:2], _ABOUT[2:]):
                 with Horizontal(classes="about"):
                     for name, label, example, cells in some:
@@ -165,7 +167,7 @@ class LevelsDialog(WorkingModal[int]):
         self._busy = True
         kind, desk = BY_NAME["response"], self.desk
         facts = [(kind, {name: text for name, text in row.items() if text}) for row in rows]
-        self.ask(lambda: desk.add_all(facts, "add response"), self._done, instead=self._refused)
+        self.enter(lambda: desk.add_all(facts, "add response"), self._done, self._refused)
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(len(receipt.entries))

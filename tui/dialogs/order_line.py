@@ -14,9 +14,9 @@ from stock.edge import numbers
 from stock.edge.clock import day
 from stock.edge.problems import CellError
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 
 class ByHand(NamedTuple):
@@ -26,7 +26,7 @@ class ByHand(NamedTuple):
     day: str
 
 
-class OrderLine(WorkingModal[ByHand]):
+class OrderLine(DraftModal[ByHand]):
     """Asks how many and by when; gives what was decided, or None where it was left."""
 
     BINDINGS: ClassVar = [*bindings("order line"), key_binding("back")]
@@ -45,10 +45,12 @@ class OrderLine(WorkingModal[ByHand]):
         self._quantity = quantity
         self._order_by = order_by
         self._locked = locked
+        self.form, self.about = "order line", title
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static(Content(safe(self._title)))
+            yield DraftLine()
             for name, words, value in (
                 ("quantity", "reels", str(self._quantity)),
                 ("day", "order by", self._order_by),

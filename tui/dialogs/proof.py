@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -25,7 +25,7 @@ _AROUND = 9
 
 
 class ProofDialog(WorkingModal[TakeProof]):
-    """Gives the take whose action is to be done, or None."""
+    """Gives the take whose action is to be done, or None. again: reads the takes, in a thread, to keep them up."""
 
     BINDINGS: ClassVar = [key_binding("back")]
     CSS = """
@@ -35,8 +35,9 @@ class ProofDialog(WorkingModal[TakeProof]):
     ProofDialog OptionList > .option-list--option-highlighted { background: $panel; color: $foreground; }
     """
 
-    def __init__(self, reel: str, takes: Sequence[TakeProof]) -> None:
+    def __init__(self, reel: str, takes: Sequence[TakeProof], again: Callable[[], Sequence[TakeProof]]) -> None:
         super().__init__()
+        self._again = again
         self._reel = reel
         self._takes = takes
 
@@ -51,6 +52,16 @@ class ProofDialog(WorkingModal[TakeProof]):
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
+        self.anew()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self.read(self._again, self._show)
+
+    def _show(self, takes: Sequence[TakeProof]) -> None:
+        if [*takes] != [*self._takes]:
+            self._takes = takes
+            self.on_resize()
 
     def on_resize(self) -> None:
         options = self.query_one(OptionList)
@@ -61,7 +72,7 @@ class ProofDialog(WorkingModal[TakeProof]):
         for take in self._takes:
             lines = [line for each in take_lines(take) for line in wrap(each, width, 6)]
             options.add_option(Option(Content("\n").join(map(inked, lines))))
-        options.highlighted = (at or 0) if self._takes else None
+        options.highlighted = min(at or 0, len(self._takes) - 1) if self._takes else None
 
     @on(OptionList.OptionSelected)
     def _take(self, message: OptionList.OptionSelected) -> None:

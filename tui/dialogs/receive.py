@@ -13,9 +13,9 @@ from textual.widgets import Button, Static
 from stock.edge import numbers
 from stock.edge.problems import CellError
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 
 class Came(NamedTuple):
@@ -39,8 +39,10 @@ _FIELDS = (
 )
 
 
-class Receive(WorkingModal[Came]):
-    """Gives what came, or None where it was left. left: how many are still to come."""
+class Receive(DraftModal[Came]):
+    """Gives what came, or None where it was left. left: how many are still to come. order: its number."""
+
+    enters_itself = False
 
     BINDINGS: ClassVar = [*bindings("receiving"), key_binding("back")]
     DEFAULT_CSS = """
@@ -53,14 +55,16 @@ class Receive(WorkingModal[Came]):
     Receive Button { margin-right: 2; }
     """
 
-    def __init__(self, title: str, left: int) -> None:
+    def __init__(self, title: str, left: int, order: str) -> None:
         super().__init__()
         self._title = title
         self._left = left
+        self.form, self.about = "receipt", order
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static(Content(safe(self._title)))
+            yield DraftLine()
             with Vertical(id="rows"):
                 for name, words, example in _FIELDS:
                     with Horizontal(classes="row"):

@@ -1,4 +1,4 @@
-"""What the session log asks for in one line: a reel, a title, a place, the takes to come, a day of overdubs."""
+"""What the session log asks for in one line: a title, a place, the takes to come, a day of overdubs."""
 
 from __future__ import annotations
 
@@ -29,16 +29,6 @@ def _read_by(read: Callable[[str], Any], *, empty: bool = False) -> Callable[[st
         return None
 
     return wrong
-
-
-def ask_reel() -> AskLine:
-    """Which reel is put on."""
-    return AskLine(
-        "Which reel is on the machine?",
-        "Type the number on the reel, or scan it.",
-        do_it="Load it",
-        check=_needed("A number"),
-    )
 
 
 def ask_title(named: str) -> AskLine:
@@ -73,6 +63,12 @@ def ask_takes(planned: Sequence[int]) -> AskLine:
     )
 
 
-def ask_overdubs() -> AskLine:
+def ask_overdubs(reel: str) -> AskLine:
     """A day of overdubs in one line."""
-    return AskLine("What was overdubbed?", "tracks 9,12, about 60 passes, 0:30 to 5:10", check=_read_by(day_line))
+    return AskLine(
+        "What was overdubbed?",
+        "tracks 9,12, about 60 passes, 0:30 to 5:10",
+        check=_read_by(day_line),
+        form="overdubs",
+        about=reel,
+    )

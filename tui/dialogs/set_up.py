@@ -14,9 +14,9 @@ from textual.widgets import Button, Static
 from stock.edge.cells import CellError, parse_speed
 from stock.edge.texts import tracks
 from stock.edge.visible import safe
+from tui.drafting import DraftLine, DraftModal
 from tui.keys import bindings, key_binding
 from tui.widgets.typed import Typed
-from tui.work import WorkingModal
 
 FIELDS = (
     ("project", "project", "for whom"),
@@ -26,7 +26,7 @@ FIELDS = (
 )
 
 
-class SetUp(WorkingModal[dict[str, str]]):
+class SetUp(DraftModal[dict[str, str]]):
     """Gives the fields by name, or None where it was left."""
 
     BINDINGS: ClassVar = [*bindings("entry form"), key_binding("back")]
@@ -44,10 +44,12 @@ class SetUp(WorkingModal[dict[str, str]]):
     def __init__(self, now: Mapping[str, str]) -> None:
         super().__init__()
         self._now = now
+        self.form = "set-up"
 
     def compose(self) -> ComposeResult:
         with Vertical(id="box"):
             yield Static("For the takes to come; what is empty goes on as it was.", id="title")
+            yield DraftLine()
             for name, label, example in FIELDS:
                 with Horizontal(classes="field"):
                     yield Static(label)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar
 
 from textual import on
@@ -20,8 +20,23 @@ _TONES = {"yes": "$success", "no": "$error", "doubt": "$warning", "quiet": "$qui
 _SIGNS = {"no": "\u2717 ", "doubt": "? "}
 
 
+class _Line(Vertical):
+    """One line: its label, and what it says in its tone."""
+
+    def __init__(self, line: SheetLine) -> None:
+        says = Content(_SIGNS.get(line.weight, "") + safe(line.says))
+        super().__init__(
+            Static(Content(safe(line.label)), classes="label"),
+            Static(says.stylize(_TONES[line.weight]), classes="says"),
+            classes="line",
+        )
+
+
 class Sheet(WorkingModal[None]):
-    """Shows the lines, nothing cut off. title: what they are about."""
+    """Shows the lines, nothing cut off. title: what they are about.
+
+    again: reads title and lines, so that they are kept up; it is called in a thread.
+    """
 
     BINDINGS: ClassVar = [key_binding("back")]
     CSS = """
@@ -34,8 +49,14 @@ class Sheet(WorkingModal[None]):
     Sheet Button { margin-right: 2; }
     """
 
-    def __init__(self, title: str, lines: Sequence[SheetLine]) -> None:
+    def __init__(
+        self,
+        title: str,
+        lines: Sequence[SheetLine],
+        again: Callable[[], tuple[str, Sequence[SheetLine]]] | None = None,
+    ) -> None:
         super().__init__()
+        self._again = again
         self._title = title
         self._lines = lines
 
@@ -43,16 +64,27 @@ class Sheet(WorkingModal[None]):
         with Vertical(id="box"):
             yield Static(Content(safe(self._title)), id="title")
             with VerticalScroll():
-                for line in self._lines:
-                    with Vertical(classes="line"):
-                        yield Static(Content(safe(line.label)), classes="label")
-                        says = Content(_SIGNS.get(line.weight, "") + safe(line.says))
-                        yield Static(says.stylize(_TONES[line.weight]), classes="says")
+                yield from map(_Line, self._lines)
             yield Button("Esc Close", compact=True)
 
     def on_mount(self) -> None:
         self._fit()
         self.query_one(VerticalScroll).focus()
+        self.anew()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        if self._again is not None:
+            self.read(self._again, self._show)
+
+    def _show(self, told: tuple[str, Sequence[SheetLine]]) -> None:
+        title, lines = told
+        if (title, [*lines]) != (self._title, [*self._lines]):
+            self._title, self._lines = title, lines
+            self.query_one("#title", Static).update(Content(safe(title)))
+            scroll = self.query_one(VerticalScroll)
+            scroll.remove_children()
+            scroll.mount_all(map(_Line, lines))
 
     def on_resize(self) -> None:
         self._fit()

@@ -28,14 +28,6 @@ def history_blocks(shown: Sequence[HistoryLine], width: int, speed: int) -> list
     return [_block(line, width, speed) for line in shown]
 
 
-def entry_words(line: HistoryLine) -> str:
-    """An entry in one sentence, as a dialog about it shows it."""
-    by = f", by {line.by}" if line.by else ""
-    note = f". {line.note}" if line.note else ""
-    what = f"{line.kind.name.replace('-', ' ')}: {_HASH.sub(_short, line.says)}"
-    return safe(f"Entry {line.entry}, {line.when or 'no date'}, {what}{by}{note}")
-
-
 def _block(line: HistoryLine, width: int, speed: int) -> Block:
     ink = "gone" if line.voided else "plain"
     pieces = [

@@ -107,3 +107,10 @@ def detail_pieces(row: ShelfRow, speed: int) -> tuple[list[Piece], str]:
     first = [Piece(f"{safe(row.reel)}  ", "reel"), verdict, Piece(f"  {standing}")]
     said = [row.says, f"on it: {row.projects}" if row.projects else "", row.note]
     return first, safe("; ".join(text for text in said if text))
+
+
+def row_words(row: ShelfRow) -> str:
+    """A reel in one line: its number, its verdict and the weightiest reason."""
+    said = f", {row.says}" if row.says else ""
+    grade = f", {row.grade}" if row.grade and row.verdict in ("clear", "blank") else ""
+    return f"{row.reel}   {verdict_sign(row.verdict)}{grade}{said}"

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.buying import (
     beside_lines,
     cost_lines,
@@ -26,7 +27,6 @@ from tui.present.buying import (
 from tui.present.row import Piece
 from tui.widgets.lines import KeyLine, content_of
 from tui.widgets.typed import Typed
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
@@ -50,7 +50,7 @@ _LIMIT_S = 8.0
 VIEWS = ("plan", "beside", "costs")
 
 
-class BuyingScreen(WorkingScreen[None]):
+class BuyingScreen(PlaceScreen):
     """What is asked at the top; under it the plan, the plans beside it, or the costs."""
 
     BINDINGS: ClassVar = [*bindings("buying"), key_binding("back")]
@@ -79,6 +79,7 @@ class BuyingScreen(WorkingScreen[None]):
         self._view = "plan"
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("buy")
         for some in (FIELDS[:2], FIELDS[2:]):
             with Horizontal(classes="fields"):
                 for name, label, example, cells in some:
@@ -96,9 +97,14 @@ class BuyingScreen(WorkingScreen[None]):
             yield Static("", id="page_words")
         yield KeyLine("buying", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self.query_one("#head", Static).update(Content(head_words(self.size.width - 4)))
         self.query_one("#lines", OptionList).focus()
+        self._plan()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self._asked = None
         self._plan()
 
     # planning
@@ -123,7 +129,7 @@ class BuyingScreen(WorkingScreen[None]):
             return
         self._asked = cells
         self._say([Piece("Planning \u2026", "quiet")])
-        self.ask(lambda: self._answer(cells), self._answered, group="plan", instead=self._cannot)
+        self.read(lambda: self._answer(cells), self._answered, instead=self._cannot)
 
     def _answer(self, cells: dict[str, object]) -> Planned:
         from stock.desk.ordering import Buyer
@@ -163,8 +169,8 @@ class BuyingScreen(WorkingScreen[None]):
         lines.highlighted = min(at, len(made.plan.lines) - 1) if made.plan.lines else None
         self._show_why()
         self._put("notes_words", note_lines(made))
-        if self._view == "beside":
-            self.action_view("beside")
+        if self._view != "plan":
+            self.action_view(self._view)
 
     def _put(self, part: str, lines: list[list[Piece]]) -> None:
         pieces: list[Piece] = []
@@ -214,7 +220,14 @@ class BuyingScreen(WorkingScreen[None]):
         self._plan()
 
     def action_place_order(self) -> None:
-        """Enter the order of the line under the cursor."""
+        """Enter the order of the line under the cursor, under the next free number."""
+        from stock.desk.beginning import next_order
+
+        if self._line is not None and self._made is not None:
+            desk = self.desk
+            self.ask(lambda: next_order(desk), self._place, group="order")
+
+    def _place(self, number: str) -> None:
         from stock.core.kinds import BY_NAME
         from stock.desk.order_words import day_words, money_of
         from tui.dialogs.entry import EntryDialog
@@ -224,6 +237,7 @@ class BuyingScreen(WorkingScreen[None]):
         if line is None or made is None:
             return
         cells = {
+            "order": number,
             "supplier": line.supplier,
             "stock_item": line.stock_item,
             "quantity": str(line.quantity),
@@ -236,18 +250,13 @@ class BuyingScreen(WorkingScreen[None]):
     def _placed(self, entry: int | None) -> None:
         if entry is not None:
             self.app.notify(f"Ordered: entry {entry}.", markup=False)
-            self._asked = None
-            self._plan()
+            self.anew()
 
     def action_orders(self) -> None:
         """What is on order; the plan is made anew after it, as more may be here then."""
         from tui.screens.orders import OrdersScreen
 
-        def back(_: None) -> None:
-            self._asked = None
-            self._plan()
-
-        self.app.push_screen(OrdersScreen(), back)
+        self.app.push_screen(OrdersScreen(), lambda _: self.anew())
 
     # the other views
 
@@ -300,4 +309,4 @@ class BuyingScreen(WorkingScreen[None]):
         if self._view != "plan":
             self.action_view("plan")
         else:
-            await self.app.pop_screen()
+            await self.leave()

@@ -17,6 +17,7 @@ from stock.desk.waiting import Waiting, waiting
 from tui.dialogs.listen import ListenDialog
 from tui.dialogs.report import ReportDialog
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.copies import due_line, rereads_lines, waiting_detail, waiting_line
 from tui.present.line import Line, clip
 from tui.reading import ReadingScreen
@@ -25,11 +26,8 @@ from tui.widgets.inked import inked
 from tui.widgets.lines import KeyLine
 from tui.widgets.page import Page
 
-_LOOK_S = 2.0
-Mark = tuple[int, int]
 
-
-class CopiesScreen(ReadingScreen[None]):
+class CopiesScreen(ReadingScreen[None], PlaceScreen):
     """Two lists; what is under the cursor is told in full below them."""
 
     BINDINGS: ClassVar = [*bindings("copies"), key_binding("back")]
@@ -47,10 +45,10 @@ class CopiesScreen(ReadingScreen[None]):
         super().__init__()
         self._waiting: list[Waiting] = []
         self._due: list[DueCopy] = []
-        self._mark: Mark | None = None
-        self._busy = self._looking = False
+        self._busy = False
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("copies")
         yield Static("Transfers that wait for proof", id="waiting_heading", classes="heading")
         yield OptionList(id="waiting", compact=True)
         yield Static("Copies due to be read again", id="due_heading", classes="heading")
@@ -61,10 +59,10 @@ class CopiesScreen(ReadingScreen[None]):
         yield detail
         yield KeyLine("copies", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self.query_one("#waiting").focus()
         self.work_out()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self._fill()
@@ -73,16 +71,17 @@ class CopiesScreen(ReadingScreen[None]):
 
     def work_out(self) -> None:
         """List anew what waits and what is due."""
-        self.ask(self._read, self._show, group="lists")
+        self.read(lambda: (waiting(self.desk), due(self.desk)), self._show)
 
-    def _read(self) -> tuple[Mark, list[Waiting], list[DueCopy]]:
-        return self._seen(), waiting(self.desk), due(self.desk)
+    def anew(self) -> None:
+        self.work_out()
 
-    def _seen(self) -> Mark:
-        return self.desk.store.data_version(), self.desk.as_of().day
+    @property
+    def holds_still(self) -> bool:
+        return self._busy
 
-    def _show(self, read: tuple[Mark, list[Waiting], list[DueCopy]]) -> None:
-        self._mark, self._waiting, self._due = read
+    def _show(self, read: tuple[list[Waiting], list[DueCopy]]) -> None:
+        self._waiting, self._due = read
         for name, what, rows in (
             ("waiting", "Transfers that wait for proof", self._waiting),
             ("due", "Copies due to be read again", self._due),
@@ -100,21 +99,6 @@ class CopiesScreen(ReadingScreen[None]):
             options.add_options(Option(inked(clip(line, width))) for line in rows)
             options.highlighted = min(at or 0, len(rows) - 1) if rows else None
         self._tell()
-
-    def look(self) -> None:
-        """See whether anybody entered anything, or the day changed; then list anew."""
-        if self._looking or self._busy or self._mark is None:
-            return
-        self._looking = True
-        self.ask(self._seen, self._looked, instead=self._could_not_look)
-
-    def _looked(self, mark: Mark) -> None:
-        self._looking = False
-        if mark != self._mark and not self._busy:
-            self.work_out()
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self._looking = False
 
     # what is under the cursor
 
@@ -203,9 +187,9 @@ class CopiesScreen(ReadingScreen[None]):
         if self._busy:
             self.query_one("#progress", Static).update(Content(f"{words}   Esc stops it"))
 
-    def action_back(self) -> None:
+    async def action_back(self) -> None:
         """Stop a reading that is under way; else leave."""
         if self._busy and not self.stopped():
             self.stop_reading()
         else:
-            self.dismiss(None)
+            await self.leave()

@@ -6,42 +6,42 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
 from stock.edge.visible import safe
-from tui.dialogs.ask_line import AskLine
-from tui.dialogs.session_prompts import ask_reel
+from tui.dialogs.number import NumberDialog
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present import session as present
 from tui.present.row import Piece
-from tui.widgets.heading import BackLink
 from tui.widgets.lines import KeyLine, content_of
 from tui.widgets.machine_face import MachineFace
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
+    from stock.core.session import Running
     from stock.desk.picking import Picker
     from stock.desk.session.loaded import Loaded
     from stock.desk.session.next_reel import NextReel
 
 _TICK_S = 0.25
 """How often the clock is drawn anew; nothing is read for it."""
-_LOOK_S = 1.0
 """How often it looks whether anybody else entered something."""
 
 
-class MachineScreen(WorkingScreen[None]):
-    """One reel on the machine. number: its number, None to take the one on which a take runs, or to be asked.
+class MachineScreen(PlaceScreen):
+    """One reel on the machine: at first one on which a take still runs, else it asks.
 
     planned: the takes to come, microseconds. set_up: what was said for them. title: said for the next.
     """
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar = [*bindings("machine", "session log"), key_binding("back")]
+    BINDINGS: ClassVar = [
+        *bindings("machine", "session log"),
+        *(key_binding(id) for id in ("take_back", "back", "number")),
+    ]
     DEFAULT_CSS = """
-    MachineScreen #top { height: 1; padding: 0 1; }
-    MachineScreen #head { width: 1fr; height: 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    MachineScreen #head { height: 1; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
     MachineScreen #takes_head { height: 1; padding: 0 1; color: $quiet; margin-top: 1; }
     MachineScreen #takes { height: 1fr; min-height: 2; padding: 0 1; scrollbar-size-vertical: 1; }
     MachineScreen #takes Static { height: 1; text-wrap: nowrap; }
@@ -50,26 +50,23 @@ class MachineScreen(WorkingScreen[None]):
     MachineScreen KeyLine { dock: none; }
     """
 
-    def __init__(self, number: str | None = None, *, resume: bool = False) -> None:
-        """resume: whether a take that runs on another reel goes before the reel named."""
+    def __init__(self) -> None:
         super().__init__()
         self.loaded: Loaded | None = None
         self.planned: list[int] = []
-        self._number = number
-        self._resume = resume or number is None
+        self._number: str | None = None
         self.set_up: dict[str, str] = {}
         self.title_typed = ""
         self.typed_place: int | None = None
-        self._typing = ""
         self.busy = False
         self._picker: Picker | None = None
         self._reels: list[NextReel] = []
         self._reels_for: object = None
+        self._begun = False
 
     def compose(self) -> ComposeResult:
-        with Horizontal(id="top"):
-            yield BackLink()
-            yield Static("", id="head")
+        yield PlaceLine("machine")
+        yield Static("", id="head")
         yield MachineFace(id="face")
         yield Static("", id="takes_head")
         yield VerticalScroll(id="takes", can_focus=False)
@@ -78,10 +75,10 @@ class MachineScreen(WorkingScreen[None]):
             yield KeyLine("machine", everywhere=False)
             yield KeyLine("session log", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self._begin()
         self.set_interval(_TICK_S, self.tick)
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self._show_takes()
@@ -89,28 +86,35 @@ class MachineScreen(WorkingScreen[None]):
 
     # loading
 
+    def put_on(self, number: str) -> None:
+        """Put a reel on the machine, now or once the house is open."""
+        self._number = number
+        if self._begun:
+            self.load(number)
+
+    def take_scan(self, number: str) -> bool:
+        """A label scanned is that of the reel put on."""
+        self.put_on(number)
+        return True
+
     def _begin(self) -> None:
         """Load the reel named, or the one on which a take still runs."""
         from stock.desk.session.ending import running_takes
 
-        number, resume, desk = self._number, self._resume, self.desk
-
-        def which() -> tuple[str | None, str]:
-            running = running_takes(desk) if resume else []
-            if running and number not in {each.reel for each in running}:
-                newest = max(running, key=lambda each: (each.started_us, each.entry))
-                return newest.reel, f"{newest.label} still runs on reel {newest.reel}."
-            return number, ""
-
-        self.ask(which, self._found)
-
-    def _found(self, found: tuple[str | None, str]) -> None:
-        number, says = found
-        if number is None:
-            self.action_new_reel()
+        self._begun = True
+        if self._number is not None:
+            self.load(self._number)
             return
-        self.say(says)
-        self.load(number)
+        desk = self.desk
+        self.ask(lambda: running_takes(desk), self._found)
+
+    def _found(self, running: list[Running]) -> None:
+        if running:
+            newest = max(running, key=lambda each: (each.started_us, each.entry))
+            self.say(f"{newest.label} still runs on reel {newest.reel}.")
+            self.load(newest.reel)
+        elif self._number is None:
+            self.action_number()
 
     def load(self, number: str) -> None:
         """Put a reel on the machine; the one before stays where it is if there is no such reel."""
@@ -128,33 +132,23 @@ class MachineScreen(WorkingScreen[None]):
 
     def _not_loaded(self, error: BaseException) -> None:
         self.trouble(error)
-        if self.loaded is None and not isinstance(self.app.screen, AskLine):
-            self.action_new_reel()
+        if self.loaded is None:
+            self.say("No reel is on the machine: type its number with n, or scan it.")
 
     def _show(self, loaded: Loaded) -> None:
         if self.loaded is None or self.loaded.on.reel != loaded.on.reel:
             self.typed_place = None
-        self.loaded = loaded
+        self.loaded, self.mark = loaded, loaded.seen
         self._show_takes()
         self.tick()
 
-    def look(self) -> None:
-        """See whether anybody changed the record; then read the reel anew."""
-        loaded = self.loaded
-        if loaded is None or self.busy:
-            return
-        desk = self.desk
+    def anew(self) -> None:
+        if self.loaded is not None:
+            self.load(self.loaded.on.reel)
 
-        def looked(seen: tuple[int, int]) -> None:
-            if self.loaded is loaded and seen != loaded.seen:
-                self.load(loaded.on.reel)
-
-        self.ask(
-            lambda: (desk.store.data_version(), desk.as_of().day), looked, group="look", instead=self._could_not_look
-        )
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self.say("The record cannot be read just now.")
+    @property
+    def holds_still(self) -> bool:
+        return self.busy
 
     # drawing
 
@@ -170,7 +164,7 @@ class MachineScreen(WorkingScreen[None]):
         self.query_one(MachineFace).show(
             loaded, now, now_us, title=self.title_typed, planned=self.planned, reels=self._reels
         )
-        self._put("said", [Piece(f"reel {self._typing}_", "accent") if self._typing else Piece(self._said_last)])
+        self._put("said", [Piece(self._said_last)])
 
     _said_last = ""
 
@@ -221,38 +215,20 @@ class MachineScreen(WorkingScreen[None]):
         self._reels = reels
         self.tick()
 
-    # a number typed or scanned
+    # another reel
 
-    def on_key(self, event: events.Key) -> None:
-        """A capital or a digit begins a reel's number, as a scanner types it; none of its keys does anything else."""
-        sign = event.character
-        if self._typing:
-            if event.key == "enter":
-                number, self._typing = self._typing, ""
-                self.load(number.strip())
-            elif event.key == "escape":
-                self._typing = ""
-            elif event.key == "backspace":
-                self._typing = self._typing[:-1]
-            elif sign is not None and sign.isprintable():
-                self._typing += sign
-        elif sign is not None and len(sign) == 1 and (sign.isupper() or sign.isdigit()):
-            self._typing = sign
-        else:
-            return
-        event.stop()
-        event.prevent_default()
-        self.tick()
-
-    def action_new_reel(self) -> None:
+    def action_number(self) -> None:
         """Ask for the number of the reel that is put on."""
-        self.app.push_screen(ask_reel(), self._new_reel)
+        self.app.push_screen(NumberDialog("Put on"), self._new_reel)
 
     def _new_reel(self, number: str | None) -> None:
         if number:
-            self.load(number)
+            self.put_on(number)
         elif self.loaded is None:
-            self.app.pop_screen()
+            self.say("No reel is on the machine: type its number with n, or scan it.")
+
+    async def action_back(self) -> None:
+        await self.leave()
 
     @on(events.ScreenResume)
     def _resumed(self) -> None:

@@ -15,6 +15,7 @@ from textual.widgets.option_list import Option
 from stock.core.measure import IPS
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.needs import (
     LEGEND,
     LEGEND_BESIDE,
@@ -30,7 +31,6 @@ from tui.present.needs import (
 from tui.present.row import Piece
 from tui.widgets.chart import WeekChart
 from tui.widgets.lines import KeyLine, PartsLine, content_of
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.forecasting import Forecaster, Told
@@ -52,7 +52,7 @@ class ItemLine(PartsLine[str]):
         self.post_message(self.Picked(value))
 
 
-class NeedsScreen(WorkingScreen[None]):
+class NeedsScreen(PlaceScreen):
     """A stock item at a time: its chart, its weeks, what lies behind them; beside them the same, what if."""
 
     AUTO_FOCUS = "#weeks"
@@ -83,10 +83,12 @@ class NeedsScreen(WorkingScreen[None]):
         self._forecaster: Forecaster | None = None
         self._told: Told | None = None
         self._beside: Told | None = None
+        self._names: list[str] = []
         self._item = ""
         self._week = 0
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("needs")
         yield ItemLine(id="items")
         yield Static("", id="standing")
         with Horizontal(id="if"):
@@ -108,8 +110,9 @@ class NeedsScreen(WorkingScreen[None]):
         yield Static("", id="source")
         yield KeyLine("needs", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self._answer({})
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self._show()
@@ -127,15 +130,15 @@ class NeedsScreen(WorkingScreen[None]):
             told = self._forecaster.forecast()
             return told, self._forecaster.forecast(Asked(**changes)) if changes else None
 
-        self.ask(work, self._answered, group="needs")
+        self.read(work, self._answered)
+
+    def anew(self) -> None:
+        self._changed()
 
     def _answered(self, answer: tuple[Told, Told | None]) -> None:
-        first = self._told is None
         self._told, self._beside = answer
         told = self._told
-        if first:
-            names = [project.project for project in told.ahead]
-            self.query_one("#drop", Select).set_options((Content(safe(name)), name) for name in names)
+        self._offer([project.project for project in told.ahead])
         items = [need.stock_item for need in told.forecast.needs]
         if not items or not told.ahead:
             self.query_one(WeekChart).say(_NOTHING_AHEAD)
@@ -145,6 +148,18 @@ class NeedsScreen(WorkingScreen[None]):
             most = max(told.forecast.needs, key=lambda need: (need.p50[-1], need.p90[-1], need.stock_item))
             self._item = most.stock_item
         self._show()
+
+    def _offer(self, names: list[str]) -> None:
+        """Offer to leave out any of the projects ahead; the one left out stays so."""
+        if names == self._names:
+            return
+        self._names = names
+        drop = self.query_one("#drop", Select)
+        before = drop.value
+        with self.prevent(Select.Changed):
+            drop.set_options((Content(safe(name)), name) for name in names)
+            if before in names:
+                drop.value = before
 
     @on(Select.Changed)
     def _changed(self) -> None:
@@ -217,6 +232,12 @@ class NeedsScreen(WorkingScreen[None]):
     def _picked(self, message: ItemLine.Picked) -> None:
         self._item = message.stock_item
         self._show()
+
+    def look_at(self, stock_item: str) -> None:
+        """Show a stock item, at once or when it is worked out."""
+        self._item = stock_item
+        if self._told is not None:
+            self._answered((self._told, self._beside))
 
     def action_item(self, by: int) -> None:
         """The stock item before or after."""

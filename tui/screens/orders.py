@@ -12,6 +12,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from stock.edge.visible import safe
+from tui.drafting import draft_done
 from tui.keys import bindings, key_binding
 from tui.present.buying import order_head, order_pieces, orders_words
 from tui.widgets.lines import KeyLine, content_of
@@ -47,12 +48,13 @@ class OrdersScreen(WorkingScreen[None]):
     def on_mount(self) -> None:
         self.query_one("#head", Static).update(Content(order_head(self.size.width - 4)))
         self.query_one("#orders", OptionList).focus()
-        self._read()
+        self.anew()
+        self.keep_watch()
 
-    def _read(self) -> None:
+    def anew(self) -> None:
         from stock.desk.receiving import orders
 
-        self.ask(lambda: orders(self.desk), self._show, group="orders")
+        self.read(lambda: orders(self.desk), self._show)
 
     def _show(self, found: list[Standing]) -> None:
         self._rows = [row for row in found if row.open] + [row for row in reversed(found) if not row.open]
@@ -80,7 +82,7 @@ class OrdersScreen(WorkingScreen[None]):
             return
         placed = row.order
         title = f"{placed.order}: {placed.stock_item} from {placed.supplier}, {row.open} still to come"
-        self.app.push_screen(Receive(title, row.open), lambda came: self._receive(placed.order, came))
+        self.app.push_screen(Receive(title, row.open, placed.order), lambda came: self._receive(placed.order, came))
 
     def _receive(self, order: str, came: Came | None) -> None:
         if came is None:
@@ -102,13 +104,14 @@ class OrdersScreen(WorkingScreen[None]):
                 return reels, f"Their labels could not be written: {error.strerror}."
             return reels, f"Their labels are in {came.labels}."
 
-        self.ask(enter, self._received)
+        self.ask(enter, lambda found: self._received(order, found))
 
-    def _received(self, found: tuple[list[str], str]) -> None:
+    def _received(self, order: str, found: tuple[list[str], str]) -> None:
+        draft_done(self, "receipt", order)
         reels, labels = found
         span = reels[0] if len(reels) == 1 else f"{reels[0]} to {reels[-1]}"
         self.app.notify(safe(f"Entered: {span}. {labels}".strip()), markup=False)
-        self._read()
+        self.anew()
 
     def action_back(self) -> None:
         """Back to the plan, which counts anew what is here."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -14,15 +14,17 @@ from textual.widgets.option_list import Option
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.pick import LEGEND, plan_pieces, reel_pieces, rejected_words
 from tui.present.row import Piece
+from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, content_of
 from tui.widgets.tick import Tick
 from tui.widgets.typed import Typed
-from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
     from stock.desk.picking import Picked, Picker
+    from tui.app import ReelwardApp
 
 FIELDS = (
     ("takes", "takes", "9:00 x3, 4:30", 30),
@@ -35,10 +37,10 @@ FIELDS = (
 """The fields: name, label, example, cells."""
 
 
-class PickScreen(WorkingScreen[None]):
+class PickScreen(ReelActs, PlaceScreen):
     """Takes typed at the top, the plan under them, then every reel that may serve, best first."""
 
-    BINDINGS: ClassVar = [*bindings("pick"), key_binding("back")]
+    BINDINGS: ClassVar = [*bindings("pick", "reel"), key_binding("back")]
     DEFAULT_CSS = """
     PickScreen .fields { height: 1; margin: 0 1; }
     PickScreen .fields Static { width: auto; color: $quiet; margin: 0 1 0 0; }
@@ -57,6 +59,7 @@ class PickScreen(WorkingScreen[None]):
         self._picked: Picked | None = None
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("pick")
         for some in (FIELDS[:3], FIELDS[3:]):
             with Horizontal(classes="fields"):
                 for name, label, example, cells in some:
@@ -75,8 +78,12 @@ class PickScreen(WorkingScreen[None]):
         yield Static("", id="rejected")
         yield KeyLine("pick", back=True)
 
-    def on_mount(self) -> None:
+    def opened(self) -> None:
         self.query_one("#takes", Typed).focus()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self._changed()
 
     @on(Typed.Changed)
     @on(Tick.Changed)
@@ -86,7 +93,7 @@ class PickScreen(WorkingScreen[None]):
         for name in ("part_used", "any_order"):
             cells[name] = self.query_one(f"#{name}", Tick).value
         if str(self.query_one("#takes", Typed).value).strip():
-            self.ask(lambda: self._answer(cells), self._answered, group="pick", instead=self._cannot)
+            self.read(lambda: self._answer(cells), self._answered, instead=self._cannot)
 
     def _answer(self, cells: dict[str, object]) -> Picked:
         from stock.desk.picking import Picker, request_of
@@ -121,9 +128,13 @@ class PickScreen(WorkingScreen[None]):
     @on(OptionList.OptionSelected)
     def _open(self, event: OptionList.OptionSelected) -> None:
         if self._picked is not None and event.option_id is not None:
-            from tui.screens.reel import ReelScreen
+            cast("ReelwardApp", self.app).open_reel(self._picked.ranked[int(event.option_id)].candidate.reel)
 
-            self.app.push_screen(ReelScreen(self._picked.ranked[int(event.option_id)].candidate.reel))
+    def reel_here(self) -> str | None:
+        reels = self.query_one("#reels", OptionList)
+        if self._picked is None or reels.highlighted is None:
+            return None
+        return self._picked.ranked[int(reels.get_option_at_index(reels.highlighted).id or 0)].candidate.reel
 
     def action_reserve(self) -> None:
         """Keep the plan's reels for its project, once that is confirmed."""

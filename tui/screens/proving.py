@@ -71,6 +71,7 @@ class ProvingScreen(ReadingScreen[None]):
         self._asked = asked
         self._busy = False
         self.proved: Proved | None = None
+        self._known: ToHear | None = None
 
     def compose(self) -> ComposeResult:
         asked = self._asked
@@ -98,6 +99,25 @@ class ProvingScreen(ReadingScreen[None]):
 
     def on_mount(self) -> None:
         self.query_one("#prove" if self._asked.folder else "#folder").focus()
+        self.anew()
+        self.keep_watch()
+
+    @property
+    def holds_still(self) -> bool:
+        return self._busy
+
+    def anew(self) -> None:
+        """See that the transfer is there still; what is typed, and what was read, stays."""
+        desk, transfer = self.desk, self._asked.transfer
+        self.read(lambda: to_hear(desk, transfer), self._there, instead=self._not_there)
+
+    def _there(self, asked: ToHear) -> None:
+        if self._known is not None and self.proved is not None:
+            self._complain("Somebody entered something since this was read.")
+        self._known = asked
+
+    def _not_there(self, error: BaseException) -> None:
+        self._complain(f"{error}. {getattr(error, 'remedy', '')}".strip())
 
     def _text(self, name: str) -> str:
         return self.query_one(f"#{name}", Typed).value.strip()
@@ -152,7 +172,8 @@ class ProvingScreen(ReadingScreen[None]):
 
     def _read(self, proved: Proved) -> None:
         self._busy = False
-        self.proved = proved
+        self.proved, self._known = proved, None
+        self.anew()
         self.show_progress("")
         self.set_class(proved.report.passed, "-passed")
         self.query_one("#report", Page).show(report_lines(proved))

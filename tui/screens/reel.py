@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -11,12 +11,12 @@ from textual.containers import Horizontal, VerticalScroll
 
 from stock.core.measure import IPS
 from stock.core.verdict import Advice
+from stock.desk.beginning import Beginning, beginning
 from stock.desk.history import HistoryLine
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.go_to import GoTo
 from tui.dialogs.read import ReadPlace
-from tui.dialogs.void import VoidDialog
 from tui.keys import bindings
 from tui.present.entry import starting_entry
 from tui.present.heading import about_line, verdict_line
@@ -29,29 +29,29 @@ from tui.widgets.history import History
 from tui.widgets.page_keys import PageKeys
 from tui.widgets.reasons import Reasons
 from tui.widgets.tape_map import TapeMap
-from tui.work import WorkingScreen
+from tui.work import ANEW, UNREADABLE, WorkingScreen
 
 if TYPE_CHECKING:
     from stock.core.take_proof import TakeProof
     from stock.desk.listening import ToHear
+    from tui.app import ReelwardApp
     from tui.dialogs.inspect import Inspected
+    from tui.present.sheet import SheetLine
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
-_LOOK_S = 1.0
 
 
 class Page(NamedTuple):
-    """All the page shows. seen: the state of the record it was read from, and the day it was read for."""
+    """All the page shows."""
 
     advice: Advice
     tape: Tape
     history: Sequence[HistoryLine]
     speed: int
-    seen: tuple[int, int]
 
 
 class ReelScreen(WorkingScreen[None]):
-    """One reel. number: the number on it."""
+    """One reel. number: the number on it. then: what is done there first, by its action."""
 
     BINDINGS: ClassVar = bindings("reel")
     CSS = """
@@ -66,12 +66,13 @@ class ReelScreen(WorkingScreen[None]):
     ReelScreen #below { height: 1fr; min-height: 3; padding: 0 0 0 1; scrollbar-size-vertical: 1; }
     """
 
-    def __init__(self, number: str) -> None:
+    def __init__(self, number: str, then: str = "") -> None:
         super().__init__()
         self.number = number
+        self._then = then
         self.page: Page | None = None
         self.speed: int | None = None
-        self._looking = False
+        self._begin: Beginning | None = None
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="top"):
@@ -89,7 +90,7 @@ class ReelScreen(WorkingScreen[None]):
     def on_mount(self) -> None:
         self.query_one(TapeMap).focus()
         self.work_out()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         low = self.size.height < 30
@@ -108,43 +109,35 @@ class ReelScreen(WorkingScreen[None]):
     def work_out(self) -> None:
         """Ask for the answer anew; what is shown till then is said to be old."""
         if self.page is not None:
-            self.query_one("#stale", Lines).say("being worked out anew …", "doubt")
+            self.say_stale(ANEW)
         number, speed = self.number, self.speed
-        self.ask(lambda: self._read(number, speed), self._show, group="page")
+        self.read(lambda: self._read(number, speed), self._show)
 
     def _read(self, number: str, speed: int | None) -> Page:
         desk = self.desk
-        seen = desk.store.data_version(), desk.as_of().day
         (advice,) = desk.advise([number], speed=speed)
         if speed is None:
             speed = advice.view.house.rules.number("usual_speed")
-        return Page(advice, tape_of(advice), desk.history(number), speed, seen)
+        return Page(advice, tape_of(advice), desk.history(number), speed)
 
     def _show(self, page: Page) -> None:
         self.page, self.speed = page, page.speed
         self.query_one("#verdict", Lines).show([verdict_line(page.advice, page.speed)])
-        self.query_one("#stale", Lines).say("")
         self.query_one("#about", Lines).show([about_line(page.advice, page.speed)])
         self.query_one(Reasons).show(page.advice, page.speed)
         self.query_one(History).show(page.history, page.speed)
         self.query_one(TapeMap).show(page.tape, page.speed)
+        desk, advice = self.desk, page.advice
+        self.ask(lambda: beginning(desk, advice), self._can_begin, group="beginning")
 
-    def look(self) -> None:
-        """See whether anybody changed the record, or the day did; then work the answer out anew."""
-        if self._looking or self.page is None:
-            return
-        self._looking = True
-        desk = self.desk
-        self.ask(lambda: (desk.store.data_version(), desk.as_of().day), self._looked, instead=self._could_not_look)
+    def _can_begin(self, begin: Beginning) -> None:
+        self._begin = begin
+        if self._then:
+            then, self._then = self._then, ""
+            self.call_after_refresh(self.run_action, then)
 
-    def _looked(self, seen: tuple[int, int]) -> None:
-        self._looking = False
-        if self.page is not None and seen != self.page.seen:
-            self.work_out()
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self._looking = False
-        self.query_one("#stale", Lines).say("the record cannot be read just now", "no")
+    def show_stale(self, words: str) -> None:
+        self.query_one("#stale", Lines).say(words, "no" if words == UNREADABLE else "doubt")
 
     # the map
 
@@ -203,8 +196,14 @@ class ReelScreen(WorkingScreen[None]):
         from stock.core.take_proof import take_proofs
         from tui.dialogs.proof import ProofDialog
 
+        desk, number = self.desk, self.number
+
+        def again() -> Sequence[TakeProof]:
+            (advice,) = desk.advise([number])
+            return take_proofs(advice)
+
         if self.page is not None:
-            self.app.push_screen(ProofDialog(self.number, take_proofs(self.page.advice)), self._help)
+            self.app.push_screen(ProofDialog(number, take_proofs(self.page.advice), again), self._help)
 
     def _help(self, take: TakeProof | None) -> None:
         from stock.desk.listening import to_hear
@@ -225,11 +224,15 @@ class ReelScreen(WorkingScreen[None]):
 
         self.app.push_screen(ListenDialog(asked), lambda _: self.work_out())
 
+    def action_enter_kind(self, kind_name: str) -> None:
+        """Enter a fact of a kind."""
+        self._enter(kind_name)
+
     def _enter(self, kind_name: str | None) -> None:
         if kind_name is None or self.page is None:
             return
         place = self.query_one(TapeMap).place
-        start = starting_entry(kind_name, self.page.advice, self.page.tape, place, self.page.speed)
+        start = starting_entry(kind_name, self.page.advice, self.page.tape, place, self.page.speed, self._begin)
         self.app.push_screen(EntryDialog(start, self.desk.who), self._entered)
 
     def _entered(self, entry: int | None) -> None:
@@ -237,11 +240,9 @@ class ReelScreen(WorkingScreen[None]):
             self.notify(f"Entered as number {entry}.", markup=False)
             self.work_out()
 
-    def action_log(self) -> None:
+    async def action_log(self) -> None:
         """The session log with this reel on the machine."""
-        from tui.screens.session import SessionScreen
-
-        self.app.push_screen(SessionScreen(self.number))
+        await cast("ReelwardApp", self.app).log_reel(self.number)
 
     def action_check(self) -> None:
         """Show all there is to know before a take that starts at the cursor."""
@@ -252,8 +253,17 @@ class ReelScreen(WorkingScreen[None]):
         from tui.dialogs.sheet import Sheet
         from tui.present.sheet import trust_sheet, trust_title
 
-        found = trust(self.page.advice, Speed(self.page.speed), self.query_one(TapeMap).place)
-        self.app.push_screen(Sheet(trust_title(found), trust_sheet(found)))
+        desk, number, speed, place = self.desk, self.number, self.page.speed, self.query_one(TapeMap).place
+
+        def told(advice: Advice) -> tuple[str, Sequence[SheetLine]]:
+            found = trust(advice, Speed(speed), min(place, advice.view.length))
+            return trust_title(found), trust_sheet(found)
+
+        def again() -> tuple[str, Sequence[SheetLine]]:
+            (advice,) = desk.advise([number], speed=speed)
+            return told(advice)
+
+        self.app.push_screen(Sheet(*told(self.page.advice), again))
 
     def action_wear(self) -> None:
         """Measured wear, on a page of its own."""
@@ -301,9 +311,7 @@ class ReelScreen(WorkingScreen[None]):
         if message.line.voided:
             self.notify(f"Entry {message.line.entry} is voided already.", markup=False)
         else:
-            self.app.push_screen(VoidDialog(message.line), self._voided)
+            self.action_take_back(message.line.entry)
 
-    def _voided(self, entry: int | None) -> None:
-        if entry is not None:
-            self.notify(f"Voided by entry {entry}.", markup=False)
-            self.work_out()
+    def anew(self) -> None:
+        self.work_out()

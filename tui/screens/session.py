@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from textual.containers import VerticalScroll
@@ -12,10 +12,12 @@ from tui.dialogs.ask_first import AskFirst
 from tui.dialogs.session_prompts import ask_overdubs, ask_place, ask_takes, ask_title
 from tui.dialogs.set_up import SetUp
 from tui.dialogs.sheet import Sheet
+from tui.drafting import draft_done
 from tui.present.sheet import to_do_lines
 from tui.screens.machine import MachineScreen
 
 if TYPE_CHECKING:
+    from stock.core.session import Concern
     from stock.core.to_do import ToDo
     from stock.desk.session.log import Ended, Marked, Started
 
@@ -50,11 +52,11 @@ class SessionScreen(MachineScreen):
         if self.loaded is None:
             return
         if self.loaded.running is None:
-            self._start(yes=False)
+            self._start()
         else:
             self._stop()
 
-    def _start(self, *, yes: bool) -> None:
+    def _start(self, agreed: Sequence[Concern] = ()) -> None:
         from stock.desk.session import log
         from stock.edge.clock import spell_length
 
@@ -65,7 +67,7 @@ class SessionScreen(MachineScreen):
         planned_us, reel, wanted = self.planned[0] if self.planned else None, loaded.on.reel, dict(self.set_up)
 
         def start() -> Started:
-            return log.start(desk, reel, at=at, title=title, take=take, planned_us=planned_us, yes=yes, **wanted)
+            return log.start(desk, reel, at=at, title=title, take=take, planned_us=planned_us, yes=agreed, **wanted)
 
         self._do(start, self._started, self._not_started)
 
@@ -80,9 +82,8 @@ class SessionScreen(MachineScreen):
         if not isinstance(error, AsksFirst) or self.loaded is None:
             self.trouble(error)
             return
-        self.app.push_screen(
-            AskFirst(self.loaded.on.reel, error.concerns), lambda yes: self._start(yes=True) if yes else None
-        )
+        asked = error.concerns
+        self.app.push_screen(AskFirst(self.loaded.on.reel, asked), lambda yes: self._start(asked) if yes else None)
 
     def _stop(self, *, at: str = "", false_start: bool = False, then_next: bool = False) -> None:
         from stock.desk.session import log
@@ -94,7 +95,7 @@ class SessionScreen(MachineScreen):
         def ended(found: Ended) -> None:
             self._ended(found, whole=not false_start)
             if then_next:
-                self._start(yes=False)
+                self._start()
 
         self._do(lambda: log.stop(desk, reel, at=at, false_start=false_start), ended, self.trouble)
 
@@ -221,7 +222,7 @@ class SessionScreen(MachineScreen):
     def action_overdubs(self) -> None:
         """Enter a day of overdubs in one line."""
         if self.loaded is not None:
-            self.app.push_screen(ask_overdubs(), self._overdubbed)
+            self.app.push_screen(ask_overdubs(self.loaded.on.reel), self._overdubbed)
 
     def _overdubbed(self, line: str | None) -> None:
         from stock.desk.session import log
@@ -233,6 +234,7 @@ class SessionScreen(MachineScreen):
 
         def entered(found: tuple[int, object, list[str]]) -> None:
             over = f"; it made new: {', '.join(found[2])}" if found[2] else ""
+            draft_done(self, "overdubs", reel)
             self.say(f"Overdubs entered as number {found[0]}{over}.")
 
         self._do(lambda: log.overdubs(desk, reel, line, speed=speed, machine=machine), entered, self.trouble)
@@ -249,10 +251,10 @@ class SessionScreen(MachineScreen):
         """Show what is left to do with the reels used today."""
         from stock.desk.session.ending import to_do_list
 
-        desk = self.desk
+        desk, title = self.desk, "To do with the reels used today"
 
         def show(found: list[ToDo]) -> None:
-            self.app.push_screen(Sheet("To do with the reels used today", to_do_lines(found)))
+            self.app.push_screen(Sheet(title, to_do_lines(found), lambda: (title, to_do_lines(to_do_list(desk)))))
 
         self.ask(lambda: to_do_list(desk), show)
 

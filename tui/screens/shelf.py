@@ -12,12 +12,14 @@ from textual.widgets import Input, Static
 
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
+from tui.place import PlaceLine, PlaceScreen
 from tui.present.listing import count_pieces, detail_pieces, empty_words, state_words, working_words
 from tui.present.row import Piece
+from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, VerdictCounts, content_of
 from tui.widgets.reel_list import ListHead, ReelList
 from tui.widgets.typed import Typed
-from tui.work import WorkingScreen
+from tui.work import Mark
 
 if TYPE_CHECKING:
     from stock.desk.shelf import ShelfQuery, ShelfRow
@@ -25,8 +27,8 @@ if TYPE_CHECKING:
 
     _Finding = tuple[ShelfQuery, list[int], list[ShelfRow], dict[str, int] | None]
 
-_LOOK_S = 1.0
-"""How often it looks whether somebody else entered something."""
+_NEVER: Mark = (-1, -1)
+"""What nothing is read from: it is looked again until something is."""
 
 _TOLD_BY = 2_000
 """Verdicts worked out between two looks at how far it is."""
@@ -45,11 +47,11 @@ class Told(Message):
         self.total = total
 
 
-class ShelfScreen(WorkingScreen[None]):
-    """The reel list. It is the screen below all others, and opens the house once it stands."""
+class ShelfScreen(ReelActs, PlaceScreen):
+    """The reel list."""
 
     AUTO_FOCUS = ""
-    BINDINGS: ClassVar = [*bindings("shelf", "reel list"), key_binding("back")]
+    BINDINGS: ClassVar = [*bindings("shelf", "reel list", "reel"), key_binding("back")]
     DEFAULT_CSS = """
     ShelfScreen #search { width: 1fr; height: 1; border: none; padding: 0 1; background: $surface; }
     ShelfScreen #search:focus { background: $panel; }
@@ -65,13 +67,15 @@ class ShelfScreen(WorkingScreen[None]):
         self._query: ShelfQuery | None = None
         self._counts: dict[str, int] = {}
         self._shown = 0
-        self._seen: tuple[int, int] | None = None
+        self._version: tuple[int, int] | None = None
         self._finding = self._find_again = self._open_found = False
         self._working = self._work_again = False
         self._count_again = True
         self._progress = ""
+        self._first_verdict: str | None = None
 
     def compose(self) -> ComposeResult:
+        yield PlaceLine("shelf")
         yield VerdictCounts(id="counts")
         yield Typed(placeholder="Search: number, project, client, title, tape, owner, note", id="search")
         yield Static("Opening the house \u2026", id="state")
@@ -79,11 +83,7 @@ class ShelfScreen(WorkingScreen[None]):
         yield ReelList(id="reels")
         yield Static("", id="empty")
         yield Static("", id="detail")
-        yield KeyLine("shelf")
-
-    def on_mount(self) -> None:
-        # the list is drawn once there is something to list: the first picture is there sooner without it
-        self.call_after_refresh(self._open)
+        yield KeyLine("shelf", "reel")
 
     @property
     def _list(self) -> ReelList:
@@ -95,14 +95,8 @@ class ShelfScreen(WorkingScreen[None]):
 
     # opening and keeping up
 
-    def _open(self) -> None:
-        app = cast("ReelwardApp", self.app)
-
-        def work() -> int:
-            app.open_house()
-            return self._usual_speed()
-
-        self.ask(work, self._opened, instead=app.refuse)
+    def opened(self) -> None:
+        self.ask(self._usual_speed, self._opened)
 
     def _usual_speed(self) -> int:
         return self.desk.house(()).rules.number("usual_speed")
@@ -114,22 +108,24 @@ class ShelfScreen(WorkingScreen[None]):
         self.remove_class("-opening")
         if self.focused is None:
             self._list.focus()
-        self._query = ShelfQuery(words=self._search.value)
+        self._query = ShelfQuery(words=self._search.value, verdict=self._first_verdict)
         self.find()
         self.keep_up()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
-    def look(self) -> None:
-        """Look whether anything was entered since, or another day began; if so, bring the list up to date."""
-        if self._query is not None and not self._working:
-            self.ask(self._mark, self._looked, group="look", instead=self._cannot)
+    @property
+    def holds_still(self) -> bool:
+        return self._working
 
-    def _mark(self) -> tuple[int, int]:
-        return self.desk.store.data_version(), self.desk.as_of().day
+    def show_stale(self, words: str) -> None:
+        """The line of state says it, with how far the working out is."""
 
-    def _looked(self, mark: tuple[int, int]) -> None:
-        if mark != self._seen:
-            self.keep_up()
+    def _could_not_look(self, error: BaseException) -> None:
+        super()._could_not_look(error)
+        self._cannot(error)
+
+    def anew(self) -> None:
+        self.keep_up()
 
     def keep_up(self) -> None:
         """Bring the list up to date; while that is under way, once more after it."""
@@ -141,10 +137,10 @@ class ShelfScreen(WorkingScreen[None]):
         self._show_state()
         self.ask(self._refresh, self._refreshed, instead=self._cannot)
 
-    def _refresh(self) -> tuple[tuple[int, int], set[str] | None, int]:
-        mark = self._mark()
-        touched = self.shelf.refresh(self._told)
-        return mark, touched, self._usual_speed()
+    def _refresh(self) -> tuple[tuple[int, int], tuple[int, int], int]:
+        mark = self.seen()
+        self.shelf.refresh(self._told)
+        return mark, self.shelf.version(), self._usual_speed()
 
     def _told(self, done: int, total: int) -> None:
         if cast("ReelwardApp", self.app).leaving.is_set():
@@ -163,11 +159,13 @@ class ShelfScreen(WorkingScreen[None]):
         self._list.outdate()
         self.find()
 
-    def _refreshed(self, result: tuple[tuple[int, int], set[str] | None, int]) -> None:
-        self._seen, touched, self._list.speed = result
+    def _refreshed(self, result: tuple[tuple[int, int], tuple[int, int], int]) -> None:
+        self.mark, version, self._list.speed = result
         self._working = False
         self._progress = ""
-        if touched is None or touched or not self._counts:
+        # another screen, or another process, may have brought the list up to date before this one asked for it
+        if version != self._version or not self._counts:
+            self._version = version
             self._find_anew()
         self._show_state()
         if self._work_again:
@@ -177,7 +175,7 @@ class ShelfScreen(WorkingScreen[None]):
     def _cannot(self, error: BaseException) -> None:
         """The house cannot be read just now: say so for as long as that lasts, and look again."""
         self._working = self._finding = False
-        self._seen = None
+        self.mark = _NEVER
         self._progress = safe(f"not up to date: {error}")
         self._show_state()
 
@@ -214,6 +212,9 @@ class ShelfScreen(WorkingScreen[None]):
         if query == self._query:
             self._list.show(ids, top)
             self.set_class(not ids and not self._working, "-empty")
+            if not ids and not self._search.value:
+                # else the focus goes on to the search, where number keys are no places
+                self.call_after_refresh(self.set_focus, None)
             self.query_one("#empty", Static).update(content_of([Piece(empty_words(query, total))]))
             self._show_state()
         if self._find_again or query != self._query:
@@ -287,12 +288,15 @@ class ShelfScreen(WorkingScreen[None]):
     def action_search(self) -> None:
         self._search.focus()
 
-    def action_back(self) -> None:
-        """Clear the search; where there is none, the filter."""
+    async def action_back(self) -> None:
+        """Clear the search; where there is none, the filter; where there is none, back to the place before."""
+        query = self._query
         if self._search.value:
             self._search.value = ""
-        elif self._query is not None:
+        elif query is not None and (query.verdict, query.owner, query.stock_item, query.shelf) != (None,) * 4:
             self._ask_for(verdict=None, owner=None, stock_item=None, shelf=None)
+        elif not self._search.has_focus:
+            await self.leave()
         self._list.focus()
 
     @on(ReelList.Opened)
@@ -310,48 +314,23 @@ class ShelfScreen(WorkingScreen[None]):
         if rows and self.is_current:
             self.app.push_screen(ReelScreen(rows[0].reel))
 
-    def action_pick(self) -> None:
-        """Find reels for takes."""
+    def reel_here(self) -> str | None:
+        row = self._list.row
+        return None if row is None else row.reel
+
+    def search(self, words: str) -> None:
+        """List what has these words, whatever was listed before."""
+        self._ask_for(verdict=None, owner=None, stock_item=None, shelf=None)
+        self._search.value = words
+        self._list.focus()
+
+    def narrow(self, verdict: str) -> None:
+        """List the reels of one verdict, whatever was listed before."""
+        self._first_verdict = verdict
         if self._query is not None:
-            from tui.screens.pick import PickScreen
-
-            self.app.push_screen(PickScreen())
-
-    def action_log(self) -> None:
-        """The session log: a take that still runs is taken up again, else the reel under the cursor is on."""
-        if self._query is not None:
-            from tui.screens.session import SessionScreen
-
-            row = self._list.row
-            self.app.push_screen(SessionScreen(None if row is None else row.reel, resume=True))
-
-    def action_needs(self) -> None:
-        """See what will have to be bought."""
-        if self._query is not None:
-            from tui.screens.needs import NeedsScreen
-
-            self.app.push_screen(NeedsScreen())
-
-    def action_buy(self) -> None:
-        """What to order, and what tape costs."""
-        if self._query is not None:
-            from tui.screens.buying import BuyingScreen
-
-            self.app.push_screen(BuyingScreen())
-
-    def action_wipe(self) -> None:
-        """Go through the guarded wipe of the reel under the cursor."""
-        from tui.screens.wipe import WipeScreen
-
-        if self._list.row is not None:
-            self.app.push_screen(WipeScreen(self._list.row.reel))
-
-    def action_copies(self) -> None:
-        """The transfers that wait for proof, and the copies that are due."""
-        if self._query is not None:
-            from tui.screens.copies import CopiesScreen
-
-            self.app.push_screen(CopiesScreen())
+            self._search.value = ""
+            self._ask_for(words="", verdict=verdict, owner=None, stock_item=None, shelf=None)
+            self._list.focus()
 
     def action_filter(self) -> None:
         query = self._query

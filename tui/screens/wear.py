@@ -103,6 +103,10 @@ class WearScreen(WorkingScreen[bool]):
         self.query_one("#words").focus()
         self.query_one("#about", Lines).show([(Piece(f"{self.number}  being measured \u2026", "quiet"),)])
         self.work_out()
+        self.keep_watch()
+
+    def anew(self) -> None:
+        self.work_out()
 
     def on_resize(self) -> None:
         low = self.size.height < _LOW
@@ -112,7 +116,7 @@ class WearScreen(WorkingScreen[bool]):
     def work_out(self) -> None:
         """Measure anew."""
         number = self.number
-        self.ask(lambda: self._measure(number), self._measured, group="wear")
+        self.read(lambda: self._measure(number), self._measured)
 
     def _measure(self, number: str) -> Measured:
         from stock.desk.measuring import measure

@@ -27,8 +27,8 @@ from tui.widgets.lines import KeyLine
 from tui.widgets.reasons import Reasons
 from tui.widgets.tick import Tick
 from tui.widgets.typed import Typed
+from tui.work import UNREADABLE
 
-_LOOK_S = 1.0
 _PLACES = ("heard_1", "heard_2", "heard_3")
 _OF_MACHINE = ("machine", "start", "end", "speed")
 
@@ -76,8 +76,7 @@ class WipeScreen(ReadingScreen[None]):
         super().__init__()
         self.number = number
         self.standing: wiping.Standing | None = None
-        self._state: tuple[int, int] | None = None
-        self._busy = self._looking = self._again = False
+        self._busy = self._again = False
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="top"):
@@ -122,7 +121,7 @@ class WipeScreen(ReadingScreen[None]):
 
     def on_mount(self) -> None:
         self.work_out()
-        self.set_interval(_LOOK_S, self.look)
+        self.keep_watch()
 
     def on_resize(self) -> None:
         self.set_class(self.size.height < 30, "-low")
@@ -131,24 +130,26 @@ class WipeScreen(ReadingScreen[None]):
 
     def work_out(self) -> None:
         """Take the answer anew; what is typed stays."""
-        self.ask(self._read, self._show, group="standing")
+        self.read(lambda: wiping.standing(self.desk, self.number), self._show)
 
-    def _mark(self) -> tuple[int, int]:
-        return self.desk.store.data_version(), self.desk.as_of().day
+    def anew(self) -> None:
+        self.work_out()
 
-    def _read(self) -> tuple[tuple[int, int], wiping.Standing]:
-        return self._mark(), wiping.standing(self.desk, self.number)
+    @property
+    def holds_still(self) -> bool:
+        return self._busy
 
-    def _show(self, read: tuple[tuple[int, int], wiping.Standing]) -> None:
+    def show_stale(self, words: str) -> None:
+        self.query_one("#stale", Lines).say(words, "no" if words == UNREADABLE else "doubt")
+
+    def _show(self, standing: wiping.Standing) -> None:
         before = self.standing
-        self._state, standing = read
         if self._again and standing.step == "listen":
             standing = standing._replace(step="permit")
         self.standing = standing
         answer = standing.answer
         speed = answer.view.house.rules.number("usual_speed")
         self.query_one("#verdict", Lines).show([verdict_line(answer, speed)])
-        self.query_one("#stale", Lines).say("")
         self.query_one("#steps", Lines).show([steps_line(standing.step)])
         self.query_one(Reasons).show(answer, speed)
         self.query_one("#task", Static).update(Content(task_words(standing)))
@@ -191,22 +192,6 @@ class WipeScreen(ReadingScreen[None]):
         else:
             first = {"permit": "#label", "erase": "#method", "listen": "#tick_heard_1"}
             self.query_one(first[self.standing.step]).focus()
-
-    def look(self) -> None:
-        """See whether anybody changed the record, or the day did; then take the answer anew."""
-        if self._looking or self._busy or self._state is None:
-            return
-        self._looking = True
-        self.ask(self._mark, self._looked, instead=self._could_not_look)
-
-    def _looked(self, mark: tuple[int, int]) -> None:
-        self._looking = False
-        if mark != self._state and not self._busy:
-            self.work_out()
-
-    def _could_not_look(self, error: BaseException) -> None:
-        self._looking = False
-        self.query_one("#stale", Lines).say("the record cannot be read just now", "no")
 
     # the steps
 
@@ -329,7 +314,7 @@ class WipeScreen(ReadingScreen[None]):
 
     def _end(self) -> None:
         self._busy = False
-        self.query_one("#stale", Lines).say("")
+        self.say_stale("")
 
     def _refused(self, error: BaseException) -> None:
         """Say what refuses, and take the answer anew."""
@@ -361,6 +346,16 @@ class WipeScreen(ReadingScreen[None]):
     def _next(self) -> None:
         """Enter in a field goes to the next one, and never does the step."""
         self.focus_next(Typed)
+
+    def take_scan(self, number: str) -> bool:
+        """A label scanned is what the step asks for; what it says is held against the record like what is typed."""
+        asked = "label" if self.has_class("-permit") else "erased" if self.has_class("-erase") else None
+        if asked is None:
+            return False
+        field = self.query_one(f"#{asked}", Typed)
+        field.value = number
+        field.focus()
+        return True
 
     @on(Button.Pressed, "#leave")
     def action_back(self) -> None:

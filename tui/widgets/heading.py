@@ -1,4 +1,4 @@
-"""Lines of text that do not take the focus, and the way back to the list for the mouse."""
+"""Lines of text that do not take the focus, and the way back for the mouse."""
 
 from __future__ import annotations
 
@@ -73,15 +73,15 @@ class Lines(Inked):
 
 
 class BackLink(Inked):
-    """`‹ reels`: a click on it goes back to the list, as escape does."""
+    """`‹ back`: a click on it goes back, as escape does."""
 
     DEFAULT_CSS = """
-    BackLink { height: 1; width: 9; }
+    BackLink { height: 1; width: 8; }
     BackLink:hover { text-style: underline; }
     """
 
     def render_line(self, y: int) -> Strip:
-        return self.strip((Piece("‹ reels", "quiet"),), self.size.width)
+        return self.strip((Piece("‹ back", "quiet"),), self.size.width)
 
     async def on_click(self, event: events.Click) -> None:
         event.stop()

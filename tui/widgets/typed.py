@@ -17,5 +17,13 @@ class Typed(Input):
     def __init__(self, value: str = "", *, placeholder: str = "", id: str | None = None) -> None:
         super().__init__(value, placeholder=placeholder, id=id, compact=True)
 
+    def put(self, text: str) -> None:
+        """Put a text in; where the cursor stands in the field, all of it is chosen, as when one goes there."""
+        self.value = text
+        if self.has_focus:
+            self.select_all()
+        else:
+            self.cursor_position = len(self.value)
+
     def validate_value(self, value: str) -> str:
         return safe(value)

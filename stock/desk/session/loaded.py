@@ -133,8 +133,7 @@ def read_here(
     if reel not in house.reel_numbers:
         raise NoSuchReel(reel=reel, near="")
     voided = house.record.voided
-    takes = _not_wiped(house, reel, [fact for fact in reader.facts(TAKE, reel=reel) if fact.entry not in voided])
-    takes.sort(key=lambda fact: (moment_of(calendar, fact), fact.entry or 0))
+    takes = _takes_left(reader, house, reel)
     running = next((fact for fact in reversed(takes) if get(fact, "state") == "running"), None)
     carried = _carried(reader, house, takes, reel, project)
     mask = _mask_of(tracks or carried.tracks, running, house, reel)
@@ -142,6 +141,12 @@ def read_here(
     judged = house if running is None else _without(house, running.entry or 0)
     advice = Judge(judged).advise(reel, at_speed.actual)
     return Here(house, on_machine(advice, at_speed, mask), advice, running, takes, carried, Context(calendar), voided)
+
+
+def _takes_left(reader: Reader, house: House, reel: str) -> list[Fact]:
+    """The takes of which something is left on a reel, oldest first."""
+    takes = [fact for fact in reader.facts(TAKE, reel=reel) if fact.entry not in house.record.voided]
+    return sorted(_not_wiped(house, reel, takes), key=lambda fact: (moment_of(house.calendar, fact), fact.entry or 0))
 
 
 def _not_wiped(house: House, reel: str, takes: list[Fact]) -> list[Fact]:
@@ -306,6 +311,11 @@ def _carried(reader: Reader, house: House, takes: Sequence[Fact], reel: str, pro
                 tracks = cells_of(fact, Context(house.calendar), "", "")["tracks"]
             break
     return Carried(project, title, next_take(of_project, title), tracks, machine)
+
+
+def carry_on(reader: Reader, house: House, reel: str) -> Carried:
+    """What goes on from the takes before to the next one on a reel (KeyError if there is no such reel)."""
+    return _carried(reader, house, _takes_left(reader, house, reel), reel, "")
 
 
 def takes_of_project(reader: Reader, house: House, project: str) -> list[Fact]:

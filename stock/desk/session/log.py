@@ -7,7 +7,7 @@ the record twice, and never not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
 from stock.core.facts import Fact
@@ -90,12 +90,13 @@ def start(
     take: str = "",
     machine: str = "",
     planned_us: int | None = None,
-    yes: bool = False,
+    yes: bool | Collection[Concern] = False,
 ) -> Started:
     """Start a take: it is in the record when this returns. All as typed; what is empty goes on from the take before.
 
     at: where it starts, else where the tape stands. planned_us: how long it is to be. yes: what is asked about first is
-    meant. Raises AsksFirst, StillRunning, NeverRecord, NoSuchReel, CannotEnter.
+    meant; or just what was shown to whoever said so: what has come since is asked about. Raises AsksFirst,
+    StillRunning, NeverRecord, NoSuchReel, CannotEnter.
     """
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
@@ -109,7 +110,8 @@ def start(
             raise CannotEnter([_problem("at", at, "a place before the end of the tape", "the tape ends there")])
         project = project or here.carried.project
         said = concerns(here.on, here.advice, place, planned_us, project or None)
-        if not yes and any(concern.ask for concern in said):
+        agreed = said if yes is True else yes or ()
+        if any(concern.ask and concern not in agreed for concern in said):
             raise AsksFirst(reel, said)
         title = title or here.carried.title
         cells = {

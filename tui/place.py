@@ -1,0 +1,54 @@
+"""What every place has: the line of places, and the house opened once the first of them stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from tui.places import PLACES, Place
+from tui.present.row import Piece
+from tui.widgets.lines import PartsLine
+from tui.work import WorkingScreen
+
+if TYPE_CHECKING:
+    from tui.app import ReelwardApp
+
+
+class PlaceLine(PartsLine[Place]):
+    """The places and their number keys; a click goes there."""
+
+    DEFAULT_CSS = """
+    PlaceLine { dock: top; background: $footer-background; color: $footer-description-foreground; }
+    """
+
+    def __init__(self, here: str) -> None:
+        super().__init__()
+        self._here = here
+
+    def on_mount(self) -> None:
+        self.show([(self._pieces(place), place) for place in PLACES])
+
+    def _pieces(self, place: Place) -> tuple[Piece, ...]:
+        return Piece(place.key, "key"), Piece(" "), Piece(place.words, "chosen" if place.name == self._here else "")
+
+    def chosen(self, value: Place) -> None:
+        self.call_later(self.app.run_action, f"app.go('{value.name}')")
+
+
+class PlaceScreen(WorkingScreen[None]):
+    """The screen of a place. `opened` is called once the house is open."""
+
+    def on_mount(self) -> None:
+        app = cast("ReelwardApp", self.app)
+        if app.is_open:
+            self.opened()
+        else:
+            # the first picture does not wait for the house
+            self.call_after_refresh(lambda: self.ask(app.open_house, lambda _: self.opened(), instead=app.refuse))
+
+    def opened(self) -> None:
+        """Begin: the house is open."""
+        raise NotImplementedError
+
+    async def leave(self) -> None:
+        """Go back to where the person was before."""
+        await cast("ReelwardApp", self.app).action_back()
