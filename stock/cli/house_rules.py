@@ -47,6 +47,8 @@ def rules(settings: Settings, tried: tuple[str, ...]) -> None:
 
 
 def _page(lines: list[RuleLine], columns: int) -> Iterator[str]:
+    from stock.core.rule_groups import what_of
+
     group = None
     for line in lines:
         if line.group != group:
@@ -55,7 +57,7 @@ def _page(lines: list[RuleLine], columns: int) -> Iterator[str]:
             group = line.group
             yield from wrapped(f"{group.title}: {group.about}", columns)
         yield from wrapped(f"{line.rule.name} = {line.value}  ({_origin(line)})", columns, "  ", "      ")
-        yield from wrapped(f"{line.rule.help}. {line.why}", columns, "      ")
+        yield from wrapped(f"{what_of(line.rule)}. {line.why}", columns, "      ")
     yield ""
     yield from wrapped(
         "Limits of passes, reuses and response are the house's own: no published figure was found for how much "

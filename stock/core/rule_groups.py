@@ -85,6 +85,12 @@ GROUPS: tuple[Group, ...] = (
         ("slate_s", "overrun_share", "overrun_s", "gap_s", "tones_s", "guard_s", "guard_share"),
     ),
     Group(
+        "custody",
+        "Custody",
+        "what is told of reels that are out, and of holds that end",
+        ("out_days", "hold_notice_days"),
+    ),
+    Group(
         "forecast",
         "Forecast",
         "what a forecast counts and how",
@@ -157,6 +163,8 @@ _SENSES: dict[str, _Sense] = {
     "tones_s": _Sense("seconds", "Whoever plays the reel later aligns a machine by tones: 30 s each of three."),
     "guard_s": _Sense("seconds", "Recording starts well clear of what must stay."),
     "guard_share": _Sense("share", "A machine's counter is off by more the further it is from zero."),
+    "out_days": _Sense("days", f"A reel out for long is one nobody asks for, until it is needed. {_OWN}"),
+    "hold_notice_days": _Sense("days", f"Whoever asked for a hold has time to ask for more before it ends. {_OWN}"),
     "service_level": _Sense("share", "How sure the house wants to be that tape does not run out."),
     "common_factor": _Sense("share", f"Good and bad years come to all projects together. {_OWN}"),
     "leftover_reels": _Sense("reels", "Nobody threads reel after reel to find room for a short title."),
@@ -187,6 +195,11 @@ def stem_of(name: str) -> str:
 def unit_of(rule: RuleDefinition) -> str:
     """The unit a rule's value is typed in, in words."""
     return _SENSES[stem_of(rule.name)].unit
+
+
+def what_of(rule: RuleDefinition) -> str:
+    """What a rule limits, without the remark that its reason makes as well."""
+    return rule.help.partition(" (the house's own limit")[0]
 
 
 def why_of(rule: RuleDefinition) -> str:

@@ -66,13 +66,17 @@ class RuleLine(NamedTuple):
 
 
 class Tried(NamedTuple):
-    """A rule that is tried. text: its value as the record would keep it; before, after: as one types them."""
+    """A rule that is tried. text: its value as the record would keep it; before, after: as one types them.
+
+    looser: whether it asks for less than what is in force. same: whether it is what is in force.
+    """
 
     rule: RuleDefinition
     text: str
     before: str
     after: str
     looser: bool
+    same: bool
 
     @property
     def judged(self) -> bool:
@@ -175,6 +179,7 @@ def try_rules(
                 rule_words(RULES[name], rules.value(name)),
                 rule_words(RULES[name], value),
                 is_looser(RULES[name], rules.value(name), value),
+                rules.value(name) == value,
             )
             for name, value in values.items()
         )
