@@ -7,7 +7,7 @@ import contextlib
 import signal
 import sys
 import time
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Any, ClassVar, cast
@@ -16,14 +16,16 @@ from rich.console import Console
 from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.filter import LineFilter, Monochrome
 from textual.screen import ModalScreen, Screen
+from textual.theme import Theme
 from textual.widgets import Input
 
 from stock.edge.visible import safe
-from tui import crash, scan
+from tui import crash, no_color, scan
 from tui.keys import KEYS, bindings
 from tui.places import FIRST, PLACES
-from tui.theme import DARK, LIGHT, THEMES
+from tui.theme import DARK, THEMES, after
 
 if TYPE_CHECKING:
     from textual.command import Provider
@@ -76,6 +78,7 @@ class ReelwardApp(App[None]):
 
     TITLE = "reelward"
     BINDINGS: ClassVar = bindings("everywhere")
+    CSS: ClassVar = no_color.CSS
     MODES: ClassVar = {place.name: place.open for place in PLACES}
     DEFAULT_MODE = FIRST
     COMMANDS: ClassVar = App.COMMANDS | {_palette}
@@ -83,7 +86,7 @@ class ReelwardApp(App[None]):
     desk: Desk
     shelf: Shelf
 
-    def __init__(self, opening: Callable[[], Desk]) -> None:
+    def __init__(self, opening: Callable[[], Desk], theme: Theme = DARK) -> None:
         super().__init__()
         self._opening = opening
         self.leaving = Event()
@@ -95,9 +98,17 @@ class ReelwardApp(App[None]):
         self.is_open = False
         self._trail: list[str] = []
         self._scanning: scan.Scanning[events.Key] = scan.Scanning(scan.BURST_S)
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = DARK.name
+        for each in THEMES:
+            self.register_theme(each)
+        self.theme = theme.name
+        self.no_color = no_color.unwanted()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        # Textual's own answer to NO_COLOR is shades of grey, which are colours too, and it asks for them even where the
+        # variable is empty
+        if self.no_color:
+            return [no_color.colourless(self.current_theme.background or "")]
+        return [each for each in super().get_line_filters() if not isinstance(each, Monochrome)]
 
     def open_house(self) -> None:
         """Open the house and its list of reels; for a thread (StoreError where that is refused)."""
@@ -138,8 +149,16 @@ class ReelwardApp(App[None]):
         if not isinstance(self.screen, HelpScreen):
             self.push_screen(HelpScreen())
 
+    def action_copy_out(self) -> None:
+        """Copy, save or print what is on the screen."""
+        from tui.dialogs.copy_out import CopyOut
+        from tui.work import WorkingScreen
+
+        if self.is_open and isinstance(self.screen, WorkingScreen) and not isinstance(self.screen, CopyOut):
+            self.screen.copy_out()
+
     def action_theme(self) -> None:
-        self.theme = LIGHT.name if self.theme == DARK.name else DARK.name
+        self.theme = after(self.theme).name
 
     # going from place to place
 
@@ -254,7 +273,7 @@ class ReelwardApp(App[None]):
         self.notify("q leaves the program.", markup=False)
 
 
-def run(opening: Desk | Callable[[], Desk], *, drafts_in: Path | None = None) -> int:
+def run(opening: Desk | Callable[[], Desk], theme: Theme = DARK, *, drafts_in: Path | None = None) -> int:
     """Show the screens until somebody leaves them; gives the exit status.
 
     opening: an open house, or what opens one, which is closed again. What refuses to open it is raised. A crash is
@@ -264,7 +283,7 @@ def run(opening: Desk | Callable[[], Desk], *, drafts_in: Path | None = None) ->
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         print("reelward: the screens need a terminal; `reelward --help` lists what works without one", file=sys.stderr)
         return NO_TERMINAL
-    app = ReelwardApp(opening if callable(opening) else lambda: opening)
+    app = ReelwardApp(opening if callable(opening) else lambda: opening, theme)
     app.drafts_in = drafts_in
     try:
         with _terminal_kept():

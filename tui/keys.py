@@ -36,6 +36,7 @@ KEYS: tuple[Key, ...] = (
         "everywhere",
         False,
     ),
+    Key("copy_out", "y", "copy_out", "Copy", "Copy, save or print what is on the screen", "everywhere", False),
     Key("theme", "ctrl+t", "theme", "Colours", "The next set of colours", "everywhere", False),
     Key("number", "n", "number", "Number", "Type or scan a reel's number: its verdict, and its page", "everywhere"),
     *(
@@ -162,6 +163,7 @@ KEYS: tuple[Key, ...] = (
     Key("to_do", "f7", "to_do", "To do", "What is left to do with the reels used today", "session log"),
     Key("takes_up", "up", "scroll_takes(-1)", "Up", "Earlier takes", "session log", False),
     Key("takes_down", "down", "scroll_takes(1)", "Down", "Later takes", "session log", False),
+    Key("save_text", "f2", "save_text", "Save as text", "Save what is on the screen as a text file", "copying"),
     Key("forget", "f8", "forget", "Throw away", "Throw away what was left unfinished, and begin anew", "draft", False),
     Key("enter_it", "f2", "enter_it", "Enter it", "Enter what the form says", "entry form"),
 )

@@ -30,6 +30,10 @@ class PlaceLine(PartsLine[Place]):
     def _pieces(self, place: Place) -> tuple[Piece, ...]:
         return Piece(place.key, "key"), Piece(" "), Piece(place.words, "chosen" if place.name == self._here else "")
 
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: it only leads elsewhere."""
+        return []
+
     def chosen(self, value: Place) -> None:
         self.call_later(self.app.run_action, f"app.go('{value.name}')")
 

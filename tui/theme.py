@@ -32,8 +32,12 @@ DARK = Theme(
         "tape-proved": "#8fd18f",
         "tape-unproved": "#ff8f7f",
         "tape-free": "#a8d8f0",
-        "quiet": "#a9a49b",
-        "scrollbar": "#50575e",
+        "quiet": "#b0aba2",
+        "text-muted": "#b0aba2",
+        "text-disabled": "#b0aba2",
+        "list-cursor": "#2b4053",
+        "block-cursor-blurred-background": "#2c343b",
+        "scrollbar": "#717b84",
         "scrollbar-hover": "#7fb4d9",
         "scrollbar-active": "#e0b050",
         "scrollbar-background": "#1b1f23",
@@ -67,11 +71,66 @@ LIGHT = Theme(
         "tape-proved": "#1e5a25",
         "tape-unproved": "#952216",
         "tape-free": "#1d567d",
-        "quiet": "#5a564e",
-        "scrollbar": "#b3ac9c",
+        "quiet": "#55514a",
+        "text-muted": "#55514a",
+        "text-disabled": "#55514a",
+        "list-cursor": "#cfdbe3",
+        "block-cursor-blurred-background": "#dcdcd2",
+        "scrollbar": "#857d6c",
         "scrollbar-hover": "#1d567d",
         "scrollbar-active": "#7a4b00",
         "scrollbar-background": "#eeeae0",
     },
 )
-THEMES = (DARK, LIGHT)
+CONTRAST = Theme(
+    name="floodlight",
+    primary="#8fd3ff",
+    secondary="#f2cf8a",
+    accent="#ffd75e",
+    foreground="#ffffff",
+    background="#000000",
+    surface="#0e0e0e",
+    panel="#1e1e1e",
+    success="#9dff9d",
+    warning="#ffe066",
+    error="#ffb3a8",
+    dark=True,
+    variables={
+        "footer-key-foreground": "#ffd75e",
+        "footer-description-foreground": "#ffffff",
+        "footer-background": "#1e1e1e",
+        "block-cursor-background": "#ffd75e",
+        "block-cursor-foreground": "#000000",
+        "input-selection-background": "#1f4f7a",
+        "verdict-clear": "#b6ffb6",
+        "verdict-blank": "#c4e8ff",
+        "verdict-inspect": "#ffe9a0",
+        "verdict-keep": "#ffd0c8",
+        "verdict-retire": "#e6e6e6",
+        "tape-proved": "#9dff9d",
+        "tape-unproved": "#ffb3a8",
+        "tape-free": "#c4e8ff",
+        "quiet": "#d6d6d6",
+        "text-muted": "#d6d6d6",
+        "text-disabled": "#d6d6d6",
+        "list-cursor": "#0e304c",
+        "block-cursor-blurred-background": "#262c33",
+        "scrollbar": "#8a8a8a",
+        "scrollbar-hover": "#8fd3ff",
+        "scrollbar-active": "#ffd75e",
+        "scrollbar-background": "#0e0e0e",
+    },
+)
+THEMES = (DARK, LIGHT, CONTRAST)
+"""In the order one follows the other."""
+
+
+def after(name: str) -> Theme:
+    """The theme that follows another; the first where there is none of that name."""
+    names = [theme.name for theme in THEMES]
+    return THEMES[(names.index(name) + 1) % len(THEMES)] if name in names else DARK
+
+
+def named(name: str) -> Theme | None:
+    """The theme of a name, however it is spelt; None where there is none."""
+    return next((theme for theme in THEMES if theme.name == name.strip().casefold()), None)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
@@ -15,6 +16,7 @@ from stock.edge.visible import safe
 
 if TYPE_CHECKING:
     from stock.desk.desk import Desk
+    from stock.desk.reports import Report
     from stock.desk.shelf import Shelf
     from tui.app import ReelwardApp
 
@@ -67,8 +69,16 @@ class WorkingScreen(Screen[R]):
     enters, or another day, has it say at once that it is old, and work it out `anew`.
     """
 
+    # the rows of lists are written in several inks, each of which is readable on this ground and not on a bright one
     DEFAULT_CSS = """
     WorkingScreen { layers: default stale; }
+    WorkingScreen OptionList:focus > .option-list--option-highlighted {
+        background: $list-cursor;
+        color: $foreground;
+        text-style: bold;
+    }
+    WorkingScreen SelectCurrent Static#label, WorkingScreen SelectCurrent .arrow { color: $quiet; }
+    WorkingScreen SelectCurrent.-has-value Static#label { color: $foreground; }
     """
 
     mark: Mark | None = None
@@ -223,6 +233,40 @@ class WorkingScreen(Screen[R]):
             message.instead(error)
         else:
             self.trouble(error)
+
+    # what is on the screen, to be copied, saved or printed
+
+    def report_title(self) -> str:
+        """What the report is about: `Reel M-0151`, by the screen's name and the number of the reel it is about."""
+        words = re.sub(r"(Screen|Dialog)$", "", type(self).__name__)
+        words = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", words).capitalize()
+        return f"{words} {getattr(self, 'number', '')}".strip()
+
+    def report(self) -> Report:
+        """All that the screen tells, as text; as it stands."""
+        from stock.desk.reports import Report
+        from tui.report import lines_of, without_room
+
+        return Report(
+            self.report_title(), tuple(without_room([line for child in self.children for line in lines_of(child)]))
+        )
+
+    def report_rest(self) -> Callable[[], Sequence[str]] | None:
+        """What reads the lines that are not on the screen, in a thread; None where all of it is."""
+        return None
+
+    def copy_out(self) -> None:
+        """Copy, save or print what is on the screen, with the day it was answered for."""
+        from stock.core.moments import date_of
+        from tui.dialogs.copy_out import CopyOut
+
+        picture, report, rest, desk = self.app.export_screenshot(), self.report(), self.report_rest(), self.desk
+
+        def read() -> Report:
+            lines = (*report.lines, *(rest() if rest is not None else ()))
+            return report._replace(lines=(*lines, "", f"As of {date_of(desk.as_of().day)}."))
+
+        self.ask(read, lambda whole: CopyOut.show_on(self, whole, picture))
 
     def action_take_back(self, entry: int | None = None) -> None:
         """Take back the newest of one's own entries, or one entry; what it would change is seen first."""

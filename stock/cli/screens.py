@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -21,7 +22,13 @@ def open_screens(settings: Settings) -> None:
         _print_answers(settings)
         return
     from tui.app import run
+    from tui.theme import DARK, THEMES, named
 
+    wanted = os.environ.get("REELWARD_THEME", "")
+    theme = named(wanted) if wanted.strip() else DARK
+    if theme is None:
+        names = ", ".join(each.name for each in THEMES)
+        raise click.UsageError(f"REELWARD_THEME: there are no colours named `{wanted}`; there are: {names}")
     who = settings.acting()
 
     def opening() -> Desk:
@@ -31,7 +38,7 @@ def open_screens(settings: Settings) -> None:
 
     # a throw-away house takes what was typed for it along
     drafts_in = Path(settings.target).parent if settings.demo else None
-    click.get_current_context().exit(run(opening, drafts_in=drafts_in))
+    click.get_current_context().exit(run(opening, theme, drafts_in=drafts_in))
 
 
 def _print_answers(settings: Settings) -> None:

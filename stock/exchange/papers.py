@@ -1,7 +1,6 @@
 """Papers as PDF: tables, labels and track sheets, and files that appear whole or not at all.
 
-The fonts are those every reader of PDF has, which hold Western European letters; of others the nearest is printed, or a
-question mark.
+The fonts are those every reader of PDF has, which hold Western European letters; see `printable` for others.
 """
 
 from __future__ import annotations
@@ -22,6 +21,27 @@ if TYPE_CHECKING:
 FONT = "Helvetica"
 _MARGIN_MM = 15.0
 _LINE_MM = 5.0
+_TEXT_POINTS, _TEXT_LINE_MM = 8.0, 3.8
+_PLAIN = {
+    **dict.fromkeys("\u2713", "+"),
+    **dict.fromkeys("\u2717\u2715", "x"),
+    **dict.fromkeys("\u25a0\u2588\u2593\u25cf", "#"),
+    **dict.fromkeys("\u2591\u2592", ":"),
+    **dict.fromkeys("\u25cb", "o"),
+    **dict.fromkeys("\u2550\u2501", "="),
+    **dict.fromkeys("\u2500\u2504\u2014\u2013", "-"),
+    **dict.fromkeys("\u2581\u2582\u2583", "."),
+    **dict.fromkeys("\u2584\u2585", "-"),
+    **dict.fromkeys("\u2586\u2587", "="),
+    **dict.fromkeys("\u251c\u2502\u2524\u2577\u258c\u2534\u253c", "|"),
+    **dict.fromkeys("\u2514\u2518\u250c\u2510", "+"),
+    **dict.fromkeys("\u2571", "/"),
+    **dict.fromkeys("\u25bc\u25be", "v"),
+    **dict.fromkeys("\u203a\u2192", ">"),
+    **dict.fromkeys("\u2039\u2190", "<"),
+    "\u2026": "~",
+}
+"""What is printed for signs of the screens, as wide as they are."""
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -39,18 +59,17 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def printable(text: str) -> str:
-    """A text in the letters the fonts hold."""
-    plain = []
-    for sign in safe(text):
-        found = sign
-        if not _held(found):
-            found = "".join(each for each in unicodedata.normalize("NFKD", sign) if _held(each)) or "?"
-        plain.append(found)
-    return "".join(plain)
+    """A text in the letters the fonts hold: of others the plain letter, `Z` for `Ž`, or else the code, `U+6F22`."""
+    return "".join(map(_printed, unicodedata.normalize("NFC", safe(text))))
 
 
-def _held(sign: str) -> bool:
-    return ord(sign) < 0x100
+def _printed(sign: str) -> str:
+    if ord(sign) < 0x100:
+        return sign
+    if sign in _PLAIN:
+        return _PLAIN[sign]
+    nearest = "".join(part for part in unicodedata.normalize("NFKD", sign) if ord(part) < 0x100)
+    return nearest or f"U+{ord(sign):04X}"
 
 
 def paper(title: str, made: datetime, *, landscape: bool = False) -> FPDF:
@@ -104,6 +123,16 @@ def add_table(
             pdf.add_page()
             row_of(texts[0], "B")
         row_of(cells, "B" if bold_from is not None and number >= bold_from else "")
+
+
+def add_lines(pdf: FPDF, title: str, lines: Sequence[str]) -> None:
+    """Lines in a fixed pitch under a title, one below the other; what is too wide for the page is cut."""
+    pdf.set_font(FONT, style="B", size=11)
+    pdf.cell(0, _LINE_MM, printable(title), new_x="LMARGIN", new_y="NEXT")
+    pdf.ln(_TEXT_LINE_MM)
+    pdf.set_font("Courier", size=_TEXT_POINTS)
+    for line in lines:
+        pdf.cell(0, _TEXT_LINE_MM, _cut(pdf, printable(line.rstrip()), pdf.epw), new_x="LMARGIN", new_y="NEXT")
 
 
 def _cut(pdf: FPDF, text: str, width: float) -> str:

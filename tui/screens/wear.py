@@ -13,7 +13,7 @@ from textual.strip import Strip
 
 from tui.keys import bindings, key_binding
 from tui.present.curve import draw_curve
-from tui.present.line import Line, Piece
+from tui.present.line import Line, Piece, text_of
 from tui.present.row import Piece as Part
 from tui.present.wear import CHARTS, Chart, curve_of, empty_words, heading, said_lines
 from tui.widgets.heading import Lines
@@ -52,6 +52,10 @@ class ChartView(Inked):
         if curve is None:
             return [(), (), (Piece(f"  {empty_words(self.measured, self.chart)}", "quiet"),)]
         return draw_curve(curve, self.size.width, self.size.height)
+
+    def report_lines(self, width: int) -> list[str]:
+        """The chart as it is drawn."""
+        return [text_of(line) for line in self.drawn()]
 
     def render_line(self, y: int) -> Strip:
         lines = self.drawn()

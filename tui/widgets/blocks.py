@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from tui.keys import bindings
-from tui.present.line import Block, Piece
+from tui.present.line import Block, Piece, text_of
 from tui.widgets.inked import Inked
 
 
@@ -59,6 +59,10 @@ class Blocks(Inked, can_focus=True):
         self.blocks = self.make(width)
         self._lines = [(b, n) for b, block in enumerate(self.blocks) for n in range(len(block.lines))]
         self.current = max(0, min(self.current, len(self.blocks) - 1))
+
+    def report_lines(self, width: int) -> list[str]:
+        """All blocks, laid out for a width."""
+        return [text_of(line) for block in self.make(width) for line in block.lines]
 
     def render_line(self, y: int) -> Strip:
         width = self.size.width

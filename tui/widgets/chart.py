@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from tui.present.chart import Band, Trace, chart_lines, week_at
-from tui.present.line import Line, Piece
+from tui.present.line import Line, Piece, text_of
 from tui.widgets.inked import Inked
 
 
@@ -50,6 +50,10 @@ class WeekChart(Inked):
         """Mark a week."""
         self._cursor = week
         self._draw()
+
+    def report_lines(self, width: int) -> list[str]:
+        """The chart as it is drawn."""
+        return [text_of(line) for line in self._lines]
 
     def on_resize(self) -> None:
         self._draw()

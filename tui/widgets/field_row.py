@@ -89,7 +89,7 @@ class FieldRow(_Row):
 
     def complain(self, words: str) -> None:
         """Say what is wrong with the field; nothing is, where there are no words."""
-        self.query_one(".error", Static).update(Content(safe(words)))
+        self.query_one(".error", Static).update(Content(f"\u2717 {safe(words)}" if words else ""))
         self.set_class(bool(words), "-wrong")
 
 

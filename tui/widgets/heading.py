@@ -52,6 +52,10 @@ class Lines(Inked):
         """All the words shown."""
         return "\n".join(text_of(line) for line in self._laid(10_000))
 
+    def report_lines(self, width: int) -> list[str]:
+        """All the words shown, wrapped to a width."""
+        return [text_of(line) for line in self._laid(width)]
+
     def _laid(self, width: int) -> list[Line]:
         laid: list[Line] = []
         for number, line in enumerate(self._lines):
@@ -82,6 +86,10 @@ class BackLink(Inked):
 
     def render_line(self, y: int) -> Strip:
         return self.strip((Piece("‹ back", "quiet"),), self.size.width)
+
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: it only leads back."""
+        return []
 
     async def on_click(self, event: events.Click) -> None:
         event.stop()

@@ -153,6 +153,10 @@ class KeyLine(PartsLine[Key]):
     def _doer(self, key: Key) -> DOMNode:
         return self.app if key.where == "everywhere" else self._of or self.screen
 
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: keys only work the program."""
+        return []
+
     def chosen(self, value: Key) -> None:
         self.call_later(self.app.run_action, value.action, self._doer(value))
 

@@ -35,6 +35,10 @@ class PageKeys(PartsLine[tuple[Key, DOMNode]]):
             ]
         )
 
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: keys only work the program."""
+        return []
+
     def chosen(self, value: tuple[Key, DOMNode]) -> None:
         key, doer = value
         self.call_later(self.app.run_action, key.action, doer)

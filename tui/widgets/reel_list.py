@@ -72,7 +72,7 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
         overflow-x: hidden;
         overflow-y: scroll;
     }
-    ReelList .reel-list--cursor { background: $panel-lighten-2; text-style: bold; }
+    ReelList .reel-list--cursor { background: $block-cursor-blurred-background; text-style: bold; }
     ReelList:focus .reel-list--cursor { background: $block-cursor-background; color: $block-cursor-foreground; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"reel-list--cursor"}
@@ -189,6 +189,15 @@ class ReelList(ScrollView, can_focus=True, inherit_bindings=False):
             wanted = self._missing(_PAGES_AHEAD)
             self._asked.update(wanted)
             self.post_message(self.Wanted(wanted))
+
+    @property
+    def ids(self) -> Sequence[int]:
+        """The reels listed, top to bottom."""
+        return self._ids
+
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: its rows are read for a report, as only those near the ones in sight are here."""
+        return []
 
     # moving
 

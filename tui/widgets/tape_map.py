@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from tui.keys import bindings
-from tui.present.line import Line, Piece
+from tui.present.line import Line, Piece, text_of
 from tui.present.rows import GUTTER, draw, height_of
 from tui.present.tape import Tape
 from tui.present.window import Window, whole
@@ -54,6 +54,13 @@ class TapeMap(Inked, can_focus=True):
         self.take_height(height_of(tape))
         self._redraw()
         self.post_message(self.Moved())
+
+    def report_lines(self, width: int) -> list[str]:
+        """The whole reel drawn for a width, whatever part is shown."""
+        if self.tape is None:
+            return []
+        window = whole(self.tape.length, width - GUTTER)
+        return [text_of(line) for line in draw(self.tape, window, self.place, self.speed)]
 
     def go(self, place: int) -> None:
         """Put the cursor at a place, within the reel, and show it."""

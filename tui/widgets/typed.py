@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from textual.filter import LineFilter
 from textual.widgets import Input
 
 from stock.edge.visible import safe
+from tui import no_color
 
 
 class Typed(Input):
@@ -27,3 +31,8 @@ class Typed(Input):
 
     def validate_value(self, value: str) -> str:
         return safe(value)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        if self.app.no_color:
+            return [no_color.colourless(self.app.current_theme.background or "", underlined=True)]
+        return super().get_line_filters()
