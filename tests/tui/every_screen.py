@@ -17,6 +17,8 @@ from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.confirm import Confirm
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.inspect import InspectDialog
+from tui.dialogs.lanes import LanesDialog
+from tui.dialogs.number import NumberDialog
 from tui.dialogs.order import OrderDialog
 from tui.present.entry import Start
 from tui.screens.buying import BuyingScreen
@@ -26,6 +28,7 @@ from tui.screens.needs import NeedsScreen
 from tui.screens.now import NowScreen
 from tui.screens.pick import PickScreen
 from tui.screens.reel import ReelScreen
+from tui.screens.rules import RulesScreen
 from tui.screens.session import SessionScreen
 from tui.screens.wear import WearScreen
 from tui.screens.wipe import WipeScreen
@@ -40,6 +43,9 @@ SCREENS: dict[str, Callable[[], Screen[Any]]] = {
     "session": SessionScreen,
     "wear": lambda: WearScreen("M-0104"),
     "wipe": lambda: WipeScreen("M-0103"),
+    "rules": RulesScreen,
+    "lanes": lambda: LanesDialog(frozenset()),
+    "number": lambda: NumberDialog("Open"),
     "help": HelpScreen,
     "choose kind": ChooseKind,
     "order": lambda: OrderDialog("verdict"),
