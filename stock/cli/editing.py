@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stock.cli.answers import in_feet
+from stock.cli.asking import LABEL, SECOND, label_read
 from stock.cli.commands import house_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, width, wrapped
 from stock.cli.settings import Settings
@@ -35,14 +36,19 @@ _DRY = click.option("--dry-run", is_flag=True, help="Only show what it would mak
 @_DATE
 @_NOTE
 @_YES
+@LABEL
+@SECOND
 @_DRY
 @click.pass_obj
-def cut(settings: Settings, /, *, yes: bool, dry_run: bool, **cells: str) -> None:
+def cut(
+    settings: Settings, /, *, yes: bool, label: str | None, second: str | None, dry_run: bool, **cells: str
+) -> None:
     """Cut tape out of a reel: what it makes of the reels is shown first, before and after.
 
-    What is not proved is not thrown away: exit status 1.
+    What is thrown away is guarded as a wipe is: the number on the reel's own label is asked for, `--yes` or not, and
+    what is not proved is not thrown away (exit status 1).
     """
-    _edit(settings, cells, yes, dry_run)
+    _edit(settings, cells, yes, dry_run, label, second)
 
 
 @house_command("join", has_json=True)
@@ -62,8 +68,15 @@ def join(settings: Settings, /, *, yes: bool, dry_run: bool, **cells: str) -> No
     _edit(settings, cells, yes, dry_run)
 
 
-def _edit(settings: Settings, cells: Mapping[str, str], yes: bool, dry_run: bool) -> None:
-    from stock.desk.editing import see_edit
+def _edit(
+    settings: Settings,
+    cells: Mapping[str, str],
+    yes: bool,
+    dry_run: bool,
+    label: str | None = None,
+    second: str | None = None,
+) -> None:
+    from stock.desk.editing import see_edit, throw_away
 
     if not settings.as_json:
         for line in wrapped(f"{BY_CODE['blades'].title}: {BY_CODE['blades'].says}", USUAL_WIDTH, "Caution. "):
@@ -84,7 +97,10 @@ def _edit(settings: Settings, cells: Mapping[str, str], yes: bool, dry_run: bool
             if not yes and not click.confirm("Enter this", err=True):
                 complain("Nothing was entered.")
                 click.get_current_context().exit(1)
-            receipt = desk.add("edit", given)
+            if seen.thrown_away:
+                receipt = throw_away(desk, given, label=label_read(label), second=second, seen=seen.seen)
+            else:
+                receipt = desk.add("edit", given)
             entered = receipt.entries[0], receipt.line
     if settings.as_json:
         say_json(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from stock.cli.asking import guard_options, label_read
 from stock.cli.commands import HouseCommand, no_such_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
@@ -47,10 +48,13 @@ def _command(kind: Kind) -> HouseCommand:
     columns = {f"cell_{field.name}": field.name for field in kind.fields}
 
     @click.pass_obj
-    def enter(settings: Settings, /, **given: str | None) -> None:
-        _enter(settings, kind, {columns[name]: text for name, text in given.items() if text is not None})
+    def enter(settings: Settings, /, label: str | None = None, second: str | None = None, **given: str | None) -> None:
+        cells = {columns[name]: text for name, text in given.items() if text is not None}
+        _enter(settings, kind, cells, label, second)
 
     options: list[click.Parameter] = [_option(field) for field in kind.fields]
+    if kind.name == "edit":
+        options += guard_options()
     return HouseCommand(
         kind.name, params=options, callback=enter, has_json=True, help=f"Record {kind.help}.", short_help=kind.help
     )
@@ -69,9 +73,15 @@ def _option(field: Field) -> click.Option:
     )
 
 
-def _enter(settings: Settings, kind: Kind, cells: dict[str, str]) -> None:
+def _enter(settings: Settings, kind: Kind, cells: dict[str, str], label: str | None, second: str | None) -> None:
+    from stock.desk.desk import throws_away
+    from stock.desk.editing import throw_away
+
     with settings.entering() as desk:
-        receipt = desk.add(kind.name, cells)
+        if throws_away(kind, cells):
+            receipt = throw_away(desk, cells, label=label_read(label), second=second)
+        else:
+            receipt = desk.add(kind.name, cells)
     entry = receipt.entries[0]
     if settings.as_json:
         say_json({"entry": entry, "line": receipt.line})

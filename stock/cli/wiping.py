@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stock.cli.answers import in_feet
+from stock.cli.asking import LABEL, SECOND, ask_typed, label_read
 from stock.cli.commands import Steps, house_command
 from stock.cli.printing import USUAL_WIDTH, complain, say, say_json, wrapped
 from stock.cli.settings import Settings
@@ -16,7 +17,8 @@ from stock.core.cautions import BY_CODE
 
 if TYPE_CHECKING:
     from stock.desk.desk import Desk
-    from stock.desk.wiping import Seen, Standing
+    from stock.desk.guard import Seen
+    from stock.desk.wiping import Standing
 
 
 wipe = Steps(
@@ -31,11 +33,6 @@ def _warn() -> None:
     for code in ("bulk-eraser", "heavy-reels"):
         for line in wrapped(f"{BY_CODE[code].title}: {BY_CODE[code].says}", USUAL_WIDTH, "Caution. "):
             complain(line)
-
-
-def _ask(question: str) -> str:
-    """An answer typed at the terminal."""
-    return str(click.prompt(question, default="", show_default=False, err=True))
 
 
 def _read_now(desk: Desk, shown: Standing) -> Seen:
@@ -73,14 +70,14 @@ def places(settings: Settings, reel: str) -> None:
 
 @house_command("permit", has_json=True)
 @click.argument("reel")
-@click.option("--label", metavar="NUMBER", help="The number on the reel's own label; asked for at a terminal.")
+@LABEL
 @click.option(
     "--heard",
     metavar="TITLE",
     multiple=True,
     help="The title heard at each of `wipe places`, in order (`no title` where none is); asked for at a terminal.",
 )
-@click.option("--second", metavar="NAME", help="The second person, for masters and safeties and where the house asks.")
+@SECOND
 @click.pass_obj
 def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, ...], second: str | None) -> None:
     """Ask for the permit to wipe a reel: the answer is taken anew, and anything but yes refuses.
@@ -88,6 +85,7 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
     The permit is good for today, and for nothing that is entered about the reel after it.
     """
     from stock.desk import wiping
+    from stock.desk.guard import is_label_of
 
     _warn()
     with settings.entering(create=False) as desk:
@@ -96,12 +94,11 @@ def permit(settings: Settings, reel: str, label: str | None, heard: tuple[str, .
             raise click.UsageError(
                 "there is no terminal to ask at: give --label, and --heard for each of `wipe places`"
             )
-        if label is None:
-            label = _ask("The number on the reel's own label")
+        label = label_read(label)
         if not heard:
-            heard = tuple(_ask(f"Play it at {place.words}. Which title is there") for place in shown.places)
+            heard = tuple(ask_typed(f"Play it at {place.words}. Which title is there") for place in shown.places)
         seen = shown.seen
-        if shown.answer.erasable == "yes" and wiping.folded(label) == wiping.folded(reel) and shown.unread:
+        if shown.answer.erasable == "yes" and is_label_of(label, reel) and shown.unread:
             seen = _read_now(desk, shown)
         given = wiping.permit(desk, reel, label=label, heard=heard, second=second, seen=seen)
     if settings.as_json:

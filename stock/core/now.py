@@ -18,6 +18,7 @@ from stock.core.verdict import Advice, Judge
 
 Code = Literal[
     "running",
+    "unfinished",
     "wiped-not-heard",
     "permit-open",
     "copy-failed",
@@ -33,13 +34,15 @@ Code = Literal[
     "cooling-off",
 ]
 Cure = Literal["session", "wipe", "prove", "listen", "proof", "reel", "return", "retire", "copies", "orders", "needs",
-               "shelf"]  # fmt: skip
+               "shelf", "form"]  # fmt: skip
 """Where a task is done: at the machine, in the guarded wipe, by proving a copy, by a listen, by what proves a reel's
-takes, on the reel's page, by entering a return or a retirement, in the lists of copies, orders or needs, on the shelf.
+takes, on the reel's page, by entering a return or a retirement, in the lists of copies, orders or needs, on the shelf,
+in the form that was left.
 """
 
 HEADS: dict[Code, str] = {
     "running": "Takes still running",
+    "unfinished": "Forms left unfinished",
     "wiped-not-heard": "Wiped, waiting for a listen",
     "permit-open": "Permits to wipe, open today",
     "copy-failed": "Copies that failed their check",
@@ -81,11 +84,12 @@ class Task(NamedTuple):
     stock_item: str = ""
     since: int | None = None
     count: int = 1  # type: ignore[assignment]
+    form: str = ""
 
     @property
     def subject(self) -> str:
         """The one thing it is told by: a reel where there is one."""
-        return self.reel or self.transfer or self.order or self.stock_item or self.hold
+        return self.reel or self.transfer or self.order or self.stock_item or self.hold or self.form
 
     @property
     def line(self) -> str:
@@ -95,7 +99,7 @@ class Task(NamedTuple):
     @property
     def about(self) -> tuple[str, ...]:
         """What it is about, its code first: the same for a task that goes on standing while its words change."""
-        return self.code, self.reel, self.transfer, self.copy, self.hold, self.order, self.stock_item
+        return self.code, self.reel, self.transfer, self.copy, self.hold, self.order, self.stock_item, self.form
 
 
 class Group(NamedTuple):

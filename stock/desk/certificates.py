@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Sequence
 from typing import Any
 
 from stock.core.moments import Calendar, date_of, datetime_of
 from stock.core.proof import cooling_days, prove
 from stock.core.record import Transfer
 from stock.core.rules import BY_NAME as RULES_BY_NAME
+from stock.core.spans import Span
 from stock.core.tracks import spell
 from stock.core.verdict import Advice
 from stock.core.words import feet
@@ -40,11 +42,16 @@ def digest(text: str) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def transfers_relied_on(answer: Advice) -> list[tuple[Transfer, int]]:
-    """The proved transfers the answer rests on, with the cooling days each was proved for."""
+def transfers_relied_on(answer: Advice, spans: Sequence[Span] | None = None) -> list[tuple[Transfer, int]]:
+    """The proved transfers the answer rests on, with the cooling days each was proved for.
+
+    spans: reel places; where given, only those for takes that have something live there.
+    """
     house = answer.view.house
     found: dict[int, tuple[Transfer, int]] = {}
     for claim in answer.recording.claims:
+        if spans is not None and not any(a < hi and lo < b for lo, hi, _ in claim.live for a, b in spans):
+            continue
         days = cooling_days(house, claim.take.project if claim.take is not None else None)
         for transfer in claim.helped.values():
             if prove(house, transfer, days).proved:

@@ -15,7 +15,7 @@ from stock.core.kinds import BY_NAME, Kind
 from stock.core.moments import AsOf, Calendar, as_of_instant, datetime_of, day_number, end_of_day
 from stock.core.verdict import Advice, advise
 from stock.desk.entering import Batch, Fault, Row, Sourced
-from stock.desk.errors import CannotEnter, NoSuchReel, NotDirectly, Unproved
+from stock.desk.errors import CannotEnter, LabelAsked, NoSuchReel, NotDirectly, Unproved
 from stock.desk.history import HistoryLine, history
 from stock.desk.laying import reader_of
 from stock.desk.reading import some_reels, whole_house, zone_in_force
@@ -173,11 +173,14 @@ class Desk:
         """Enter one fact from what somebody typed, by column.
 
         A date left out is now, a `by` left out is who is acting. Raises CannotEnter with every problem, NotDirectly for
-        what has guarded steps of its own, Unproved where tape would be thrown away whose recording may not go.
+        what has guarded steps of its own, LabelAsked for an edit that throws tape away (see `editing.throw_away`).
         """
         kind = BY_NAME[kind_name]
         if kind_name in GUARDED:
             raise NotDirectly(kind=kind_name, says=GUARDED[kind_name])
+        if throws_away(kind, cells):
+            self._read(kind, cells, self.context(), self._now_us())
+            raise LabelAsked(reel=cells["reel"])
         return self._enter(kind, cells, f"add {kind_name}")
 
     def add_all(
@@ -187,7 +190,7 @@ class Desk:
         *,
         first: Callable[[Writer], None] | None = None,
     ) -> Receipt:
-        """Enter several facts as one command: all of them or none. Raises CannotEnter.
+        """Enter several facts as one command: all of them or none. Raises CannotEnter, LabelAsked.
 
         first: looks at the record in the same transaction, and raises what refuses the facts.
         """
@@ -210,6 +213,9 @@ class Desk:
         """Enter several facts in a transaction that the caller commits. Raises CannotEnter."""
         context = Context(calendar)
         entered = [Sourced(cells, self._read(kind, cells, context, now_us)) for kind, cells in rows]
+        for kind, cells in rows:
+            if throws_away(kind, cells):
+                raise LabelAsked(reel=cells["reel"])
         batch = Batch(writer, calendar, now_us, again=True)
         batch.take(entered)
         if batch.faults:
@@ -310,6 +316,11 @@ class Desk:
                 writer.commit()
             entries = tuple(fact.entry or 0 for fact in batch.facts) if line is not None else ()
             return LoadReport(Receipt(line, entries, batch.known), tuple(batch.faults), counts)
+
+
+def throws_away(kind: Kind, cells: Mapping[str, str]) -> bool:
+    """Whether a fact as typed is an edit that throws tape away."""
+    return kind.name == "edit" and not cells.get("to_reel", "").strip(BLANKS)
 
 
 def _spelled_now(now_us: int) -> str:

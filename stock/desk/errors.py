@@ -33,6 +33,12 @@ class NotDirectly(DeskError):
     wording = "{kind} is not entered so: {says}"
 
 
+class LabelAsked(DeskError):
+    code = "label-asked"
+    wording = "tape of reel {reel} is not thrown away so: the number on the reel's own label is asked for"
+    remedy = "Throw it away by Cut on the reel's page, or by `reelward cut`."
+
+
 class Unproved(DeskError):
     code = "unproved"
     answers_no = True

@@ -12,8 +12,9 @@ from stock.core.moments import AsOf, date_of
 from stock.core.rules import GRADES, Rules
 from stock.desk.desk import Desk
 from stock.desk.errors import CannotEnter, DeskError
-from stock.desk.on_hand import NotCounted, OnHand, on_hand, on_order
+from stock.desk.on_hand import NotCounted, OnHand, arrivals, on_hand
 from stock.desk.projects import project_rows, sort_projects
+from stock.desk.purchases import purchases
 from stock.edge.cells import CellError, Context, parse, parse_speed
 from stock.edge.problems import Problem, shown
 from stock.planning.forecast.ahead import MODES, Ahead, Arrival, LeftOut, Mode, Pool, Question, Shelf, weeks_from
@@ -124,12 +125,11 @@ class Forecaster:
         house = self._desk.house()
         with self._desk.store.reading() as reader:
             rows = project_rows(reader)
-            coming, late = on_order(reader, as_of)
+            bought = purchases(reader, house.calendar, as_of)
         standing = [row for row in house.record.of("stock_items") if row.entry not in house.record.voided]
         self._lengths = {row.stock_item: row.length for row in sorted(standing)}
         self._stock: OnHand = on_hand(house, rows, self._going_on)
-        self._coming: dict[str, tuple[Arrival, ...]] = coming
-        self._late = late
+        self._coming: dict[str, tuple[Arrival, ...]] = arrivals(bought.coming())
         self._rules: Rules = house.rules
         self._as_of = as_of
         self._rows = rows
@@ -161,7 +161,7 @@ class Forecaster:
         from stock.planning.forecast.simulate import forecast  # numpy, only where it is used
 
         found = forecast(question, rules, service)
-        not_counted = tuple(row for row in (*self._stock.not_counted, *self._late) if row.stock_item in items)
+        not_counted = tuple(row for row in self._stock.not_counted if row.stock_item in items)
         return Told(asked, self._as_of, question, service, found, ahead, tuple(sorted(left_out)), not_counted)
 
 

@@ -1,32 +1,31 @@
 """The stock a forecast starts from, taken from the verdicts: on the shelf, due back by date, on order.
 
-What is not sure does not count: reels to look at first, reels whose day is past or not stated, orders overdue. Each of
-them is told apart, so that a manager sees what one look or one call would add.
+What is not sure does not count: reels to look at first, reels whose day is past or not stated. Each of them is told
+apart, so that a manager sees what one look or one call would add. Orders are counted on as in order plans.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple
 
 from stock.core.custody import owners
 from stock.core.house import House
 from stock.core.measure import length_of
-from stock.core.moments import AsOf, date_of
 from stock.core.picking.candidates import OWN_PROOF
 from stock.core.picking.standing import Standing, standing
 from stock.core.rules import GRADES, Rules
 from stock.core.verdict import Advice, advise
 from stock.planning.forecast.ahead import Arrival, Pool, ProjectRow
-from stock.store.reader import Reader
+from stock.planning.ordering.ask import Coming
 
 _COMES_BACK = OWN_PROOF | {"no-release", "unlogged-recording"}
 """What stands against a reel that its project's end will settle."""
 
 
 class NotCounted(NamedTuple):
-    """Reels of a stock item that are not counted on. which: their numbers, or the orders'."""
+    """Reels of a stock item that are not counted on. which: their numbers."""
 
     stock_item: str
     code: str
@@ -44,8 +43,6 @@ _SAYS = {
     "held": "held, away, or kept for another reason",
     "kept": "masters, safeties and reference tapes",
     "not-ours": "of other owners",
-    "order-overdue": "on order, and overdue",
-    "order-no-day": "on order, without a day",
 }
 
 
@@ -137,30 +134,9 @@ def _worn(answer: Advice, held: Standing, house: House, day: int | None) -> Pool
     return Pool(1, answer.fitness.wear_most * 100, wipes, floor, day)
 
 
-def on_order(reader: Reader, as_of: AsOf) -> tuple[dict[str, tuple[Arrival, ...]], list[NotCounted]]:
-    """What is still to come of the orders placed, by stock item; orders overdue or without a day are not counted on."""
-    voided = reader.voided()
-    came: Counter[tuple[str, str]] = Counter()
-    for entry, order, item, day, at_us, quantity in reader.iterate(
-        'SELECT entry, "order", stock_item, day, at_us, quantity FROM receipts'
-    ):
-        if entry not in voided and as_of.has(day, at_us):
-            came[order, item] += quantity
-    arrivals: dict[str, list[Arrival]] = {}
-    late: list[NotCounted] = []
-    for entry, order, item, day, at_us, quantity, expected in reader.iterate(
-        'SELECT entry, "order", stock_item, day, at_us, quantity, expected FROM orders ORDER BY expected, entry'
-    ):
-        if entry in voided or not as_of.has(day, at_us):
-            continue
-        settled = min(quantity, came[order, item])
-        came[order, item] -= settled
-        if quantity == settled:
-            continue
-        if expected is not None and expected >= as_of.day:
-            arrivals.setdefault(item, []).append(Arrival(expected, quantity - settled))
-            continue
-        code = "order-no-day" if expected is None else "order-overdue"
-        says = _SAYS[code] if expected is None else f"{_SAYS[code]} since {date_of(expected).isoformat()}"
-        late.append(NotCounted(item, code, quantity - settled, (order,), says))
-    return {item: tuple(found) for item, found in arrivals.items()}, late
+def arrivals(coming: Iterable[Coming]) -> dict[str, tuple[Arrival, ...]]:
+    """What is still to come of the orders placed, by stock item, each on the day it is counted on, soonest first."""
+    found: dict[str, list[Arrival]] = {}
+    for each in sorted(coming, key=lambda each: (each.day, each.order)):
+        found.setdefault(each.stock_item, []).append(Arrival(each.day, each.quantity))
+    return {item: tuple(held) for item, held in found.items()}

@@ -45,7 +45,7 @@ class RereadNeeded(DeskError):
     code = "reread-needed"
     answers_no = True
     wording = "no copy of transfer {transfer} was read through in the last {days} days"
-    remedy = "Read one copy through again now (`reelward prove`), then ask for the permit again."
+    remedy = "Read one copy through again now (`reelward prove`), then ask again."
 
 
 class NoPermit(DeskError):

@@ -8,30 +8,34 @@ entered on the reel since.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
 from stock.core.kinds import BY_NAME
-from stock.core.label_code import number_read
 from stock.core.measure import Speed, time_of
 from stock.core.moments import AsOf, Calendar
-from stock.core.record import Transfer
-from stock.core.verdict import Advice, advise
+from stock.core.verdict import Advice
 from stock.core.words import clock, feet, speed_words
-from stock.desk.certificates import PERMIT, certificate_text, digest, transfers_relied_on
+from stock.desk.certificates import PERMIT, certificate_text, digest
 from stock.desk.desk import Desk, Receipt
-from stock.desk.errors import NoSuchReel
-from stock.desk.reading import some_reels
+from stock.desk.guard import (
+    Seen,
+    answer_of,
+    folded,
+    require_fresh,
+    require_label,
+    require_reread,
+    require_second,
+    second_needed,
+    seen_now,
+    unread_transfers,
+)
 from stock.desk.shelf import entered_since
 from stock.desk.wipe_errors import (
-    AnswerStale,
     BulkNeeded,
     HeadsUnknown,
     HeardDiffers,
-    LabelDiffers,
     NoPermit,
-    RereadNeeded,
-    SecondPersonNeeded,
     WipeRefused,
 )
 from stock.store.reader import Reader
@@ -59,17 +63,6 @@ class Permit(NamedTuple):
     line: int
     certificate: str
     text: str
-
-
-class Seen(NamedTuple):
-    """The state of the record that an answer was shown from.
-
-    line: its newest journal line. day: the answer's day. own: what the person who was shown it has entered since.
-    """
-
-    line: int
-    day: int
-    own: frozenset[int] = frozenset()
 
 
 class Standing(NamedTuple):
@@ -117,28 +110,16 @@ def standing(desk: Desk, reel: str) -> Standing:
     """Where the wipe of a reel stands now, whatever day answers are asked for. Raises NoSuchReel."""
     with desk.store.reading() as reader:
         _, calendar, as_of = desk.moment(reader)
-        answer = _answer(reader, calendar, as_of, reel)
-        head = reader.head()
-        assert head is not None
+        answer = answer_of(reader, calendar, as_of, reel)
         try:
             certificate = digest(_permit_in_force(reader, calendar, as_of, reel))
         except NoPermit:
             certificate = None
+        seen = seen_now(reader, as_of)
     unheard = any(reason.code == "wiped-not-heard" for reason in answer.reasons)
     step: Step = "erase" if certificate is not None else "listen" if unheard else "permit"
-    unread = tuple(transfer.transfer for transfer in _unread(answer))
-    seen = Seen(head.line, as_of.day)
+    unread = tuple(transfer.transfer for transfer in unread_transfers(answer))
     return Standing(answer, step, places_to_play(answer), second_needed(answer), unread, certificate, seen)
-
-
-def second_needed(answer: Advice) -> bool:
-    """Whether a second person must be named: for masters and safeties, and where the house asks at every wipe."""
-    return answer.view.reel.role in ("master", "safety") or answer.view.house.rules.number("second_person_always") > 0
-
-
-def folded(text: str) -> str:
-    """A number or a title as it is compared: case and spaces make no difference."""
-    return " ".join(text.split()).casefold()
 
 
 def permit(
@@ -152,18 +133,14 @@ def permit(
     """
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
-        answer = _answer(writer, calendar, as_of, reel)
-        if folded(number_read(label)) != folded(reel):
-            raise LabelDiffers(label=label, reel=reel)
+        answer = answer_of(writer, calendar, as_of, reel)
+        require_label(label, reel)
         if seen is not None:
-            _require_fresh(writer, as_of, reel, seen)
+            require_fresh(writer, as_of, reel, seen)
         _require_yes(answer)
         _require_heard(answer, heard)
-        if second_needed(answer) and (not second or folded(second) == folded(desk.who)):
-            raise SecondPersonNeeded(who=desk.who, reel=reel)
-        for transfer in _unread(answer):
-            days = answer.view.house.rules.number("wipe_reread_days")
-            raise RereadNeeded(transfer=transfer.transfer, days=days)
+        require_second(answer, desk.who, second)
+        require_reread(answer)
         text = certificate_text(writer, answer, desk.who, second, now_us)
         line = writer.add([], who=desk.who, what=PERMIT + text, at_us=now_us)
         writer.commit()
@@ -184,7 +161,7 @@ def done(
     """Enter the wipe that a permit allows. Raises NoPermit, WipeRefused, BulkNeeded, HeadsUnknown, CannotEnter."""
     with desk.store.writing() as writer:
         now_us, calendar, as_of = desk.moment(writer)
-        answer = _answer(writer, calendar, as_of, reel)
+        answer = answer_of(writer, calendar, as_of, reel)
         given = _permit_in_force(writer, calendar, as_of, reel)
         _require_yes(answer)
         if method == "machine":
@@ -206,22 +183,6 @@ def done(
         return receipt
 
 
-def _answer(reader: Reader, calendar: Calendar, as_of: AsOf, reel: str) -> Advice:
-    house = some_reels(reader, calendar, as_of, [reel])
-    if reel not in house.reel_numbers:
-        raise NoSuchReel(reel=reel, near="")
-    (answer,) = advise(house, [reel])
-    return answer
-
-
-def _require_fresh(reader: Reader, as_of: AsOf, reel: str, seen: Seen) -> None:
-    if seen.day != as_of.day:
-        raise AnswerStale(reel=reel, says="another day has begun")
-    changes = entered_since(reader, seen.line, reel, seen.own)
-    if changes:
-        raise AnswerStale(reel=reel, says="; ".join(changes))
-
-
 def _require_yes(answer: Advice) -> None:
     if answer.erasable != "yes":
         against = [r.says for r in answer.reasons if r.about == "recording" and r.severity != "note"]
@@ -233,21 +194,6 @@ def _require_heard(answer: Advice, heard: Sequence[str]) -> None:
         said = heard[number] if number < len(heard) else ""
         if folded(said) not in {folded(title) for title in place.titles}:
             raise HeardDiffers(place=place.words, heard=said or "nothing said")
-
-
-def _unread(answer: Advice) -> Iterator[Transfer]:
-    """The transfers an answer rests on of which no copy was read from end to end lately enough for a wipe."""
-    house = answer.view.house
-    limit = house.rules.number("wipe_reread_days")
-    for transfer, _ in transfers_relied_on(answer):
-        days = [
-            local
-            for check in house.keyed("copy_checks", transfer.transfer)
-            if check.result == "pass" and check.method == "read" and check.manifest_sha256
-            and (local := house.calendar.local_day(check.day, check.at_us)) is not None
-        ]  # fmt: skip
-        if not days or house.as_of.day - max(days) > limit:
-            yield transfer
 
 
 def _require_heads(reader: Reader, answer: Advice, machine: str) -> None:

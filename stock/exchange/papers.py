@@ -1,7 +1,6 @@
 """Papers as PDF: tables, labels and track sheets, and files that appear whole or not at all.
 
-The fonts are those every reader of PDF has, which hold Western European letters; of others the nearest is printed, or a
-question mark.
+The fonts are those every reader of PDF has, which hold Western European letters; see `printable` for others.
 """
 
 from __future__ import annotations
@@ -60,20 +59,15 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def printable(text: str) -> str:
-    """A text in the letters the fonts hold."""
-    plain = []
-    for sign in safe(text):
-        found = sign
-        if not _held(found):
-            found = (
-                _PLAIN.get(sign) or "".join(each for each in unicodedata.normalize("NFKD", sign) if _held(each)) or "?"
-            )
-        plain.append(found)
-    return "".join(plain)
+    """A text in the letters the fonts hold: of others the plain sign, `Z` for `Ž`, or its code, `U+6F22`."""
+    return "".join(map(_printed, unicodedata.normalize("NFC", safe(text))))
 
 
-def _held(sign: str) -> bool:
-    return ord(sign) < 0x100
+def _printed(sign: str) -> str:
+    if ord(sign) < 0x100:
+        return sign
+    nearest = _PLAIN.get(sign) or "".join(part for part in unicodedata.normalize("NFKD", sign) if ord(part) < 0x100)
+    return nearest or f"U+{ord(sign):04X}"
 
 
 def paper(title: str, made: datetime, *, landscape: bool = False) -> FPDF:

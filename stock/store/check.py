@@ -6,13 +6,14 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
-from stock.store.engine import peek, refuse_other_files
+from stock.store.engine import make_private_file, open_engine, peek, refuse_other_files
 from stock.store.errors import StoreError
 from stock.store.merged import READ_ERRORS
 from stock.store.reader import Reader
 from stock.store.schema import expected_schema_text, schema_text, step
-from stock.store.tables import STEPS
+from stock.store.tables import SCHEMA, STEPS
 from stock.store.verify import Finding, verify
 
 
@@ -20,18 +21,51 @@ def check(path: Path, *, head: str | None = None) -> list[Finding]:
     """What is wrong with a database file; empty where nothing is.
 
     head: a journal hash printed earlier, or its beginning; a file that lost the lines up to it is then found. Never
-    raises for a damaged, missing or foreign file, and changes nothing. The file is read as it is at one moment.
+    raises for a damaged, missing or foreign file, and changes nothing. The file is read as it is at one moment; of one
+    of an older schema a copy is brought to the newest first, and that is checked.
     """
     try:
         refuse_other_files(path)
         with closing(peek(path)) as connection:
             connection.execute("PRAGMA query_only=ON")
             connection.execute("BEGIN")
+            if _is_older(connection, path):
+                return _check_migrated(connection, path, head)
             return _check(connection, path, head)
     except StoreError as error:
         return [Finding(error.code, str(path), str(error))]
     except (*READ_ERRORS, OSError) as error:
         return [Finding("unreadable", str(path), str(error))]
+
+
+def _is_older(connection: sqlite3.Connection, path: Path) -> bool:
+    try:
+        return step(connection, path) != SCHEMA
+    except (StoreError, *READ_ERRORS):
+        # Told in more words by the check itself.
+        return False
+
+
+def _check_migrated(connection: sqlite3.Connection, path: Path, head: str | None) -> list[Finding]:
+    # Alembic takes longer to import than everything else here, and is hardly ever needed.
+    from sqlalchemy.exc import DBAPIError
+
+    from stock.store.migrations.run import UPGRADES, migrate
+
+    with TemporaryDirectory(prefix="reelward-check-") as folder:
+        copy = Path(folder) / "copy.db"
+        make_private_file(copy)
+        with closing(sqlite3.connect(copy, isolation_level=None)) as made:
+            connection.backup(made)
+        engine = open_engine(copy)
+        try:
+            migrate(engine, UPGRADES)
+        except DBAPIError as error:
+            return [Finding("unreadable", str(path), f"it cannot be brought to the newest schema: {error.orig}")]
+        finally:
+            engine.dispose()
+        with closing(peek(copy)) as migrated:
+            return _check(migrated, path, head)
 
 
 def _check(connection: sqlite3.Connection, path: Path, head: str | None) -> list[Finding]:

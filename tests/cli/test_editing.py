@@ -4,13 +4,33 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
+from stock.core.label_code import label_code
 from tests.cli.conftest import Call
 
 CUT = ("cut", "M-0106", "--start", "0 ft", "--end", "300 ft")
 
 
+@pytest.mark.parametrize(
+    ("given", "status"),
+    [((), 2), (("--label", "M-0107"), 2), (("--label", ""), 2), (("--label", "yes"), 2)],
+)
+def test_tape_is_thrown_away_only_with_the_number_on_its_label(
+    call: Call, house: Path, given: tuple[str, ...], status: int
+) -> None:
+    cells = ("--reel", "M-0106", "--start", "0 ft", "--end", "300 ft")
+    for command in ((*CUT, "--yes"), ("add", "edit", *cells)):
+        ran = call(*command, *given, on=house)
+        assert ran.status == status
+        assert "label" in ran.err
+    assert call("show", "M-0106", "--json", on=house).answer["length_ft"] == 2500
+    assert call("add", "edit", *cells, "--label", label_code("M-0106"), on=house).status == 0
+    assert call("show", "M-0106", "--json", on=house).answer["length_ft"] == 2200
+
+
 def test_a_cut_is_shown_then_entered(call: Call, house: Path) -> None:
-    ran = call(*CUT, "--yes", on=house)
+    ran = call(*CUT, "--yes", "--label", "m-0106", on=house)
     assert ran.status == 0
     assert "M-0106, before: 2500 ft" in ran.out
     assert "M-0106, after: 2200 ft" in ran.out

@@ -17,6 +17,7 @@ from stock.core.kinds import BY_NAME
 from stock.core.verdict import advise
 from stock.desk import wiping
 from stock.desk.desk import Desk
+from stock.desk.editing import throw_away
 from stock.desk.errors import Unproved
 from stock.desk.exchanging import load
 from stock.desk.reading import some_reels
@@ -34,7 +35,7 @@ def hold(desk: Desk, reel: str) -> str:
 
 def waste(desk: Desk, reel: str) -> str:
     try:
-        desk.add("edit", {"reel": reel, "start": "0 ft", "end": "2500 ft"})
+        throw_away(desk, {"reel": reel, "start": "0 ft", "end": "2500 ft"}, label=reel)
     except Unproved:
         return "refused"
     return "done"

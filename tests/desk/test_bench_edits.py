@@ -9,10 +9,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from stock.core.fitness import wear_along
-from stock.core.kinds import BY_NAME
 from stock.core.view import View
 from stock.desk.desk import Desk
-from stock.desk.editing import see_edit
+from stock.desk.editing import see_edit, throw_away
 from stock.desk.errors import CannotEnter, DoesNotFit, NoSuchReel, Unproved
 
 from .clock import Clock
@@ -40,11 +39,9 @@ def test_a_look_at_an_edit_enters_nothing(desk: Desk) -> None:
 def test_what_is_unproved_is_not_thrown_away_and_the_look_says_so(desk: Desk) -> None:
     add(desk, "take", **TAKE)
     cells = {"reel": "R1", "start": "90 ft", "end": "410 ft"}
-    for refused in (lambda: see_edit(desk, cells), lambda: desk.add("edit", cells)):
+    for refused in (lambda: see_edit(desk, cells), lambda: throw_away(desk, cells, label="R1")):
         with pytest.raises(Unproved):
             refused()
-    with pytest.raises(Unproved):
-        desk.add_all([(BY_NAME["edit"], cells)], "two at once")
     assert see_edit(desk, {"reel": "R1", "start": "500 ft", "end": "600 ft"}).thrown_away
 
 

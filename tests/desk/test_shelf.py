@@ -11,6 +11,7 @@ import pytest
 
 from stock.core.verdict import advise
 from stock.desk.desk import Desk
+from stock.desk.editing import throw_away
 from stock.desk.exchanging import load
 from stock.desk.shelf import SORTS, Shelf, ShelfQuery, shelf_path
 from tests.desk.clock import DAY_US, Clock
@@ -129,7 +130,7 @@ def test_rules_and_new_days_may_change_any_reel(desk: Desk, shelf: Shelf, clock:
 def test_many_changes_later_the_list_is_what_the_facts_say(desk: Desk, shelf: Shelf) -> None:
     desk.add("pass", {"reel": "M-0101", "kind": "play", "count": "50"})
     desk.add("finding", {"reel": "M-0102", "kind": "sticky", "severity": "2"})
-    desk.add("edit", {"reel": "M-0105", "start": "0 ft", "end": "30 ft"})
+    throw_away(desk, {"reel": "M-0105", "start": "0 ft", "end": "30 ft"}, label="M-0105")
     desk.add("move", {"reel": "M-0106", "kind": "out", "to": "the other studio"})
     shelf.refresh()
     assert shelf.differences() == []

@@ -10,6 +10,7 @@ import pytest
 
 from stock.core.moments import instant
 from stock.desk.desk import Desk
+from stock.desk.editing import throw_away
 from stock.desk.errors import Unproved
 from stock.desk.exchanging import dump, load
 from tests.desk.clock import DAY_US, Clock
@@ -52,8 +53,8 @@ def test_a_file_cannot_throw_away_a_take_nobody_has_proved(desk: Desk, tmp_path:
 
 def test_nor_can_the_command_but_what_may_go_is_cut(desk: Desk) -> None:
     with pytest.raises(Unproved):
-        desk.add("edit", {"reel": "R1", "start": "100 ft", "end": "400 ft"})
-    desk.add("edit", {"reel": "R1", "start": "0 ft", "end": "40 ft"})
+        throw_away(desk, {"reel": "R1", "start": "100 ft", "end": "400 ft"}, label="R1")
+    throw_away(desk, {"reel": "R1", "start": "0 ft", "end": "40 ft"}, label="R1")
     (answer,) = desk.advise(["R1"])
     assert answer.view.length == 2460 * 3048
 
@@ -63,7 +64,7 @@ def test_what_was_thrown_away_before_the_record_was_begun_is_told(desk: Desk, tm
 
 
 def test_a_dump_with_a_cut_loads_elsewhere_and_again_here(desk: Desk, tmp_path: Path, clock: Clock) -> None:
-    desk.add("edit", {"reel": "R1", "start": "0 ft", "end": "40 ft"})
+    throw_away(desk, {"reel": "R1", "start": "0 ft", "end": "40 ft"}, label="R1")
     dump(desk, tmp_path / "out")
     assert load(desk, tmp_path / "out").known > 0
     clock.now_us += DAY_US

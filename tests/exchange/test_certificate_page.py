@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from stock.exchange.certificate import certificate_pdf, plain
-from stock.exchange.papers import write_whole
+from stock.exchange.certificate import certificate_pdf
+from stock.exchange.papers import printable, write_whole
 
 MADE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 LINES = ["Certificate of a wipe: reel R1", "given to Ann", "", "What was on it:", "  take Ferry Song/1", "a" * 300]
@@ -42,7 +42,7 @@ def test_the_same_lines_give_the_same_bytes() -> None:
     ("text", "shown"), [("Sjöström", "Sjöström"), ("o\u0308", "ö"), ("漢", "U+6F22"), ("a\x1b[31m", "aU+241B[31m")]
 )
 def test_letters_a_page_lacks_are_told_by_their_codes(text: str, shown: str) -> None:
-    assert plain(text) == shown
+    assert printable(text) == shown
     assert certificate_pdf([text, text], MADE)
 
 

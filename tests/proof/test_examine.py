@@ -214,12 +214,12 @@ def test_nothing_is_written_to_the_copy(copy: Path) -> None:
 
 
 def test_memory_does_not_grow_with_length(tmp_path: Path) -> None:
-    """Peak memory of a process that proves 40 MB is that of one that proves 2 MB, and a few more."""
+    """Peak memory of a process that proves 40 MB (2 GB at night) is that of one that proves 2 MB, and a few more."""
     words = [sys.executable, "-m", "tests.bench.bench_proof", "--peak"]
     peaks = []
-    for gigabytes in ("0.002", "0.04"):
+    for gigabytes in ("0.002", "2" if os.environ.get("REELWARD_NIGHTLY") else "0.04"):
         done = subprocess.run(
-            [*words, gigabytes], capture_output=True, text=True, check=True, timeout=60, cwd=Path(__file__).parents[2]
+            [*words, gigabytes], capture_output=True, text=True, check=True, timeout=600, cwd=Path(__file__).parents[2]
         )
         peaks.append(int(done.stdout.rsplit(" ", 2)[1]))
     assert peaks[1] < peaks[0] + 15

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Button
 
@@ -109,6 +110,10 @@ async def test_points_are_answered_by_mouse(desk: Desk) -> None:
         assert newest(desk, "findings", "kind, severity", 1) == [("inspection", 0)]
 
 
+def cut_reels(desk: Desk) -> list[object]:
+    return [reel for (reel,) in newest(desk, "edits", "reel", 99)]
+
+
 async def _see(pilot: Pilot[None], **cells: str) -> str:
     for name, text in cells.items():
         pilot.app.screen.query_one(f"#{name}", Typed).value = text
@@ -126,11 +131,77 @@ async def test_a_cut_is_seen_first_and_entered_then(desk: Desk) -> None:
         assert "thrown away" in seen and "edge of severity 3" in seen
         (advice,) = desk.advise(["M-0106"])
         assert advice.view.length == 2500 * 3048
-        assert str(app.screen.query_one("#enter", Button).label) == "F2 Cut it"
+        assert str(app.screen.query_one("#enter", Button).label) == "F2 Throw it away"
+        app.screen.query_one("#label", Typed).value = "m-0106"
         await keys(pilot, "f2")
         assert isinstance(app.screen, ReelScreen)
         (advice,) = desk.advise(["M-0106"])
         assert advice.view.length == 2200 * 3048
+
+
+@pytest.mark.parametrize("label", ["", "M-0107", "yes"])
+async def test_tape_is_not_thrown_away_without_its_label(desk: Desk, label: str) -> None:
+    async with page_of(desk, "M-0106") as (app, pilot):
+        await keys(pilot, "b")
+        await _see(pilot, start="0 ft", end="300 ft")
+        app.screen.query_one("#label", Typed).value = label
+        for key in ("f2", "enter", "y", "space"):
+            for _ in range(50):
+                app.post_message(events.Key(key, key if len(key) == 1 else None))
+            await settled(pilot)
+            assert isinstance(app.screen, CutDialog)
+            if key == "f2":
+                assert "the wrong tape in the box" in str(app.screen.query_one("#error").render())
+        assert "M-0106" not in cut_reels(desk)
+
+
+async def test_a_label_scanned_is_the_one_asked_for(desk: Desk) -> None:
+    async with page_of(desk, "M-0106") as (app, pilot):
+        await keys(pilot, "b")
+        dialog = app.screen
+        assert isinstance(dialog, CutDialog)
+        dialog.take_scan("M-0107")
+        assert dialog.query_one("#to_reel", Typed).value == "M-0107"
+        await _see(pilot, start="0 ft", end="300 ft", to_reel="")
+        dialog.take_scan("M-0106")
+        assert dialog.query_one("#label", Typed).value == "M-0106"
+        assert "M-0106" not in cut_reels(desk)
+        await keys(pilot, "f2")
+        assert "M-0106" in cut_reels(desk)
+
+
+async def test_a_cut_seen_before_a_hold_is_refused_and_seen_anew(desk: Desk) -> None:
+    async with page_of(desk, "M-0106") as (app, pilot):
+        await keys(pilot, "b")
+        await _see(pilot, start="0 ft", end="300 ft")
+        desk.add("hold", {"hold": "H-9", "reel": "M-0106", "reason": "the client rang"})
+        app.screen.query_one("#label", Typed).value = "M-0106"
+        await keys(pilot, "f2")
+        assert isinstance(app.screen, CutDialog)
+        assert "not what was shown: hold by Tess Amblin" in str(app.screen.query_one("#error").render())
+        assert str(app.screen.query_one("#enter", Button).label) == "F2 See it"
+        assert not app.screen.has_class("-waste")
+        await keys(pilot, "f2")
+        assert "may not be thrown away" in str(app.screen.query_one("#error").render())
+        assert "M-0106" not in cut_reels(desk)
+
+
+async def test_a_second_person_is_named_where_the_house_asks(desk: Desk) -> None:
+    desk.add("rule", {"rule": "second_person_always", "value": "1"})
+    async with page_of(desk, "M-0106") as (app, pilot):
+        await keys(pilot, "b")
+        await _see(pilot, start="0 ft", end="300 ft")
+        app.screen.query_one("#label", Typed).value = "M-0106"
+        app.screen.query_one("#second", Typed).value = "Tess Amblin"
+        await keys(pilot, "f2")
+        assert "a second person" in str(app.screen.query_one("#error").render())
+        await _see(pilot)
+        app.screen.query_one("#label", Typed).value = "M-0106"
+        app.screen.query_one("#second", Typed).value = "Pim Dacey"
+        await settled(pilot)
+        await pilot.click("#enter")
+        await settled(pilot)
+        assert "M-0106" in cut_reels(desk)
 
 
 async def test_what_changed_since_it_was_seen_is_seen_again(desk: Desk) -> None:

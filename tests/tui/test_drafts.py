@@ -348,6 +348,8 @@ def test_a_kill_in_the_middle_of_typing_loses_nothing_that_is_half_a_second_old(
         for turn in range(2):
             terminal = Terminal(SCREENS, str(desk.store.path), env={"XDG_STATE_HOME": str(state)})
             try:
+                terminal.read_until(rb"M-0154")
+                terminal.send(b"2")
                 terminal.read_until(rb"E-0202")
                 terminal.send(b"\r")
                 terminal.read_until(rb"May the")

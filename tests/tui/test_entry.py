@@ -106,7 +106,7 @@ def test_each_kind_of_fact_is_entered(tmp_path: Path, kind: str, cells: dict[str
     run(test)
 
 
-def test_a_hold_is_ended_and_tape_is_cut_out(tmp_path: Path) -> None:
+def test_a_hold_is_ended_and_tape_is_joined_elsewhere(tmp_path: Path) -> None:
     async def test() -> None:
         with demo_desk(tmp_path) as desk:
             desk.add("hold", {"hold": "H-9", "reel": "M-0155", "reason": "a claim"})
@@ -116,7 +116,7 @@ def test_a_hold_is_ended_and_tape_is_cut_out(tmp_path: Path) -> None:
                 await keys(pilot, "f2")
                 assert "blank" in app.said("verdict")
                 form = await open_form(pilot, "edit")
-                await fill(pilot, form, {"start": "0 ft", "end": "40 ft"})
+                await fill(pilot, form, {"start": "0 ft", "end": "40 ft", "to_reel": "M-0106", "to_at": "0 ft"})
                 await keys(pilot, "f2")
                 assert "2460 ft" in app.said("about")
 
@@ -187,7 +187,7 @@ def test_a_refusal_is_told_beside_the_field_and_what_was_typed_stays(tmp_path: P
     run(test)
 
 
-def test_tape_that_may_not_go_is_not_thrown_away(tmp_path: Path) -> None:
+def test_no_tape_is_thrown_away_by_the_form(tmp_path: Path) -> None:
     async def test() -> None:
         with demo_desk(tmp_path) as desk:
             before = desk.history("M-0107")
@@ -196,7 +196,9 @@ def test_tape_that_may_not_go_is_not_thrown_away(tmp_path: Path) -> None:
                 await fill(pilot, form, {"start": "0 ft", "end": "400 ft"})
                 await keys(pilot, "f2")
                 assert app.screen is form
-                assert "may not be thrown away" in str(form.query_one("#error", Static).render())
+                assert "the number on the reel's own label is asked for. Throw it away by Cut" in str(
+                    form.query_one("#error", Static).render()
+                )
             assert desk.history("M-0107") == before
 
     run(test)

@@ -33,6 +33,7 @@ from tui.screens.shelf import ShelfScreen
 from tui.screens.wipe import WipeScreen
 from tui.widgets.heading import Lines
 from tui.widgets.task_list import TaskList
+from tui.widgets.typed import Typed
 
 EACH: dict[Code, tuple[str, type[Screen[None]]]] = {
     "running": ("M-0154", SessionScreen),
@@ -161,6 +162,26 @@ async def test_each_line_is_cured_by_mouse(desk: Desk) -> None:
             await settled(pilot)
             assert is_cure(app, code, subject), (code, app.screen)
             await back_to_now(app, pilot)
+
+
+async def test_a_form_left_is_listed_and_opened_where_it_was(desk: Desk) -> None:
+    async with showing(desk) as (app, pilot):
+        app.push_screen(ReelScreen("M-0107"))
+        await settled(pilot)
+        await keys(pilot, "a", "s", *"300ft", "escape", "escape")
+        assert app.current_mode == "now"
+        assert isinstance(app.screen, NowScreen)
+        listed = tasks(app)
+        wanted = place_of(listed, "unfinished", "M-0107")
+        listed.action_to_end(-1)
+        while listed.row is not listed.rows[wanted]:
+            listed.action_row(1)
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, EntryDialog)
+        assert "300ft" in [field.value for field in app.screen.query(Typed)]
+        await keys(pilot, "f8", "escape", "escape")
+        assert isinstance(app.screen, NowScreen)
+        assert not [row for row in tasks(app).rows if row.code == "unfinished"]
 
 
 async def test_the_line_under_the_cursor_is_told_in_full(desk: Desk) -> None:

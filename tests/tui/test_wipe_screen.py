@@ -19,6 +19,7 @@ from tests.proved_house import DAY_US, REEL, TITLE, Ticking, damage, proved_hous
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, keys, settled
 from tui.app import ReelwardApp
 from tui.keys import KEYS
+from tui.scan import Scan
 from tui.screens.reel import ReelScreen
 from tui.screens.shelf import ShelfScreen
 from tui.screens.wipe import WipeScreen
@@ -166,11 +167,12 @@ async def test_a_second_person_is_asked_for(desk: Desk) -> None:
         assert app.screen.has_class("-erase")
 
 
-async def test_what_others_enter_is_seen_and_a_stale_key_is_refused(desk: Desk) -> None:
+async def test_what_others_enter_is_seen_and_a_stale_key_is_refused(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(WipeScreen, "look", lambda self: None)
     async with wiping_screen(desk) as (app, pilot):
         screen = app.screen
-        assert isinstance(screen, WipeScreen)
-        screen.look = lambda: None  # type: ignore[method-assign]
         desk.add("pass", {"reel": REEL, "kind": "play"})
         await to_permit(pilot)
         assert "not what was shown: pass by Tess Amblin (entry" in said(app)
@@ -261,6 +263,25 @@ async def test_random_keys_and_clicks_wipe_nothing(desk: Desk, is_permitted: boo
             assert app.failure is None
             assert app.is_running
     assert wipes(desk) == []
+
+
+async def test_a_label_scanned_fills_the_field_and_does_nothing_else(desk: Desk) -> None:
+    async with wiping_screen(desk) as (app, pilot):
+        screen = app.screen
+        assert isinstance(screen, WipeScreen)
+        app._scanned(Scan("W-2"))
+        await keys(pilot, "f2")
+        assert app.screen is screen
+        assert "the wrong tape in the box" in said(app)
+        app._scanned(Scan(REEL))
+        await settled(pilot)
+        assert screen.query_one("#label", Typed).value == REEL
+        assert screen.has_class("-permit")
+        await to_permit(pilot)
+        app._scanned(Scan(REEL))
+        await settled(pilot)
+        assert screen.query_one("#erased", Typed).value == REEL
+        assert wipes(desk) == []
 
 
 async def test_the_mouse_alone_is_enough(desk: Desk) -> None:

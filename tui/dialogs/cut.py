@@ -1,7 +1,11 @@
-"""Cut tape out of a reel, or join it into another: first seen on the maps, before and after, then entered."""
+"""Cut tape out of a reel, or join it into another: first seen on the maps, before and after, then entered.
+
+A piece thrown away is guarded as a wipe is: the number on the reel's own label is asked for, and no key alone does it.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -22,6 +26,7 @@ from tui.present.rows import GUTTER, draw
 from tui.present.tape import tape_of
 from tui.present.verdict import verdict_words
 from tui.present.window import whole
+from tui.widgets.form_row import FormRow
 from tui.widgets.heading import Lines
 from tui.widgets.typed import Typed
 
@@ -50,6 +55,10 @@ class CutDialog(DraftModal[int]):
     CutDialog .fields { height: 1; margin-top: 1; }
     CutDialog .fields Static { width: auto; color: $quiet; margin-right: 1; }
     CutDialog .fields Typed { margin-right: 2; }
+    CutDialog .guard { height: auto; display: none; }
+    CutDialog.-waste .guard, CutDialog.-second #row-second { display: block; }
+    CutDialog .guard .label { width: 36; }
+    CutDialog #row-second { display: none; }
     CutDialog #maps { height: auto; max-height: 14; margin-top: 1; scrollbar-size-vertical: 1; }
     CutDialog #error { height: auto; color: $error; display: none; }
     CutDialog #error.-shown { display: block; }
@@ -64,6 +73,7 @@ class CutDialog(DraftModal[int]):
         self._first = {"start": start, "end": end}
         self._speed = speed
         self._seen_for: dict[str, str] | None = None
+        self._seen: EditSeen | None = None
         self._busy = False
         self.form, self.about = "cut", reel
 
@@ -84,6 +94,9 @@ class CutDialog(DraftModal[int]):
                     yield typed
             with VerticalScroll(id="maps"):
                 yield Lines(id="drawn")
+            with Vertical(classes="guard"):
+                yield FormRow("label", "the number on the reel's own label", example="typed or scanned")
+                yield FormRow("second", "the second person", example="another name than yours")
             yield Static("", id="error")
             yield Static(Content(f"{BY_CODE['blades'].title}. {BY_CODE['blades'].says}"), id="caution")
             with Horizontal(id="foot"):
@@ -103,16 +116,43 @@ class CutDialog(DraftModal[int]):
     @on(Typed.Changed)
     def _changed(self) -> None:
         if self._seen_for is not None and self._seen_for != self.cells:
-            self._seen_for = None
-            self.query_one("#enter", Button).label = "F2 See it"
+            self._forget()
+
+    def _forget(self) -> None:
+        """What was seen is not what is asked for any more: the next thing is to see it."""
+        self._seen_for = self._seen = None
+        self._ask_label(False, False)
+        self._name_act("F2 See it")
+
+    def _name_act(self, words: str) -> None:
+        button = self.query_one("#enter", Button)
+        button.label = words
+        button.refresh(layout=True)
+
+    def _ask_label(self, waste: bool, second: bool) -> None:
+        self.set_class(waste, "-waste")
+        self.set_class(waste and second, "-second")
+        if not waste:
+            for name in ("label", "second"):
+                self.query_one(f"#{name}", Typed).value = ""
 
     def anew(self) -> None:
         """What was seen may not hold any more: it is seen again before it is entered."""
         super().anew()
-        self._seen_for = None
-        self.query_one("#enter", Button).label = "F2 See it"
+        self._forget()
+
+    def fields(self) -> dict[str, str]:
+        """What may be kept as a draft: not what was read off the reel for this one time."""
+        return {name: text for name, text in super().fields().items() if name not in ("label", "second")}
 
     @on(Typed.Submitted)
+    def _next(self, message: Typed.Submitted) -> None:
+        """Enter shows the edit, and never enters it."""
+        if message.input.id in ("label", "second"):
+            self.focus_next()
+        else:
+            self.see()
+
     def see(self) -> None:
         """Show what the edit would make of the reels; nothing is entered."""
         from stock.desk.editing import see_edit
@@ -125,7 +165,7 @@ class CutDialog(DraftModal[int]):
     def _show(self, cells: dict[str, str], seen: EditSeen) -> None:
         if cells != self.cells:
             return
-        self._seen_for = cells
+        self._seen_for, self._seen = cells, seen
         self._say("")
         width = self.query_one("#drawn", Lines).size.width
         lines: list[Line] = []
@@ -136,24 +176,53 @@ class CutDialog(DraftModal[int]):
         goes = "thrown away" if seen.thrown_away else f"into {seen.after[-1].reel}"
         lines.append((Piece(safe(f"{goes}: {'; '.join(seen.along)}"), "strong"),))
         self.query_one("#drawn", Lines).show(lines)
-        self.query_one("#enter", Button).label = "F2 Cut it"
+        self._name_act("F2 Throw it away" if seen.thrown_away else "F2 Cut it")
+        self._ask_label(seen.thrown_away, seen.second_needed)
+        if seen.thrown_away:
+            self.query_one("#label", Typed).focus()
+        if seen.thrown_away and seen.unread:
+            unread = ", ".join(seen.unread)
+            self._say(f"no copy of {unread} was read through lately: read one first (Proof), as for a wipe")
 
     @on(Button.Pressed, "#enter")
     def action_enter_it(self) -> None:
         """Show the edit; once it is seen, enter it."""
-        if self._seen_for is None:
+        if self._seen_for is None or self._seen is None:
             self.see()
         elif not self._busy:
-            self._busy = True
-            desk, cells = self.desk, self._seen_for
-            self.enter(lambda: desk.add("edit", cells), self._done, self._refused)
+            enter = self._entering(self._seen_for, self._seen)
+            if enter is not None:
+                self._busy = True
+                self.enter(enter, self._done, self._refused)
+
+    def _entering(self, cells: dict[str, str], seen: EditSeen) -> Callable[[], Receipt] | None:
+        """What enters the edit that was seen; None where the label was not read."""
+        from stock.desk.editing import throw_away
+        from stock.desk.guard import is_label_of
+        from stock.desk.wipe_errors import LabelDiffers
+
+        desk = self.desk
+        if not seen.thrown_away:
+            return lambda: desk.add("edit", cells)
+        label, second = (self.query_one(f"#{name}", Typed).value.strip() for name in ("label", "second"))
+        if not is_label_of(label, self._reel):
+            error = LabelDiffers(label=label or "nothing", reel=self._reel)
+            self._say(f"{error}. {error.remedy}")
+            self.query_one("#label", Typed).focus()
+            return None
+        return lambda: throw_away(desk, cells, label=label, second=second, seen=seen.seen)
+
+    def take_scan(self, number: str) -> bool:
+        """A label scanned is the one asked for; before that, it is that of the reel to join into."""
+        self.query_one("#label" if self.has_class("-waste") else "#to_reel", Typed).value = number
+        return True
 
     def _done(self, receipt: Receipt) -> None:
         self.dismiss(receipt.entries[0])
 
     def _refused(self, error: BaseException) -> None:
         self._busy = False
-        self._seen_for = None
+        self._forget()
         self.query_one("#drawn", Lines).show([])
         self._say(f"{error}. {getattr(error, 'remedy', '')}".strip())
 

@@ -25,6 +25,7 @@ _IN_TIME: tuple[Code, ...] = ("to-inspect", "to-retire", "cooling-off")
 
 _CURES: dict[Cure, str] = {
     "session": "opens the session log with it",
+    "form": "opens the form where it was left",
     "wipe": "opens its wipe, where it stands",
     "prove": "opens the proving of that copy",
     "listen": "opens the listen of that transfer",

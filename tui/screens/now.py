@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from stock.desk.listening import ToHear
     from stock.desk.now import Needs, Now
     from tui.app import ReelwardApp
+    from tui.drafts import Draft
     from tui.screens.proving import CopyAsked
     from tui.widgets.heading import Lines
     from tui.widgets.task_list import TaskList
@@ -38,6 +39,15 @@ class Looked(NamedTuple):
 
     mark: Mark
     at: str
+
+
+class Read(NamedTuple):
+    """What is shown, as it was read. has_reels: whether there are any in the house. left: forms left unfinished."""
+
+    looked: Looked
+    now: Now
+    has_reels: bool
+    left: dict[Task, Draft]
 
 
 class Told(Message):
@@ -74,6 +84,7 @@ class NowScreen(ReelActs, PlaceScreen):
         super().__init__()
         self._now: Now | None = None
         self._needs: list[Task] = []
+        self._left: dict[Task, Draft] = {}
         self._needs_state = "needs are being worked out \u2026"
         self._forecast: Needs | None = None
         self._forecast_for: Mark | None = None
@@ -120,7 +131,7 @@ class NowScreen(ReelActs, PlaceScreen):
     @property
     def groups(self) -> list[Group]:
         """All that is shown."""
-        return self._now.groups(self._needs) if self._now is not None else []
+        return self._now.groups([*self._needs, *self._left]) if self._now is not None else []
 
     # keeping up
 
@@ -138,7 +149,8 @@ class NowScreen(ReelActs, PlaceScreen):
 
     def on_screen_resume(self) -> None:
         if self._now is not None:
-            self.look()
+            # a form left meanwhile leaves no trace in the record
+            self.keep_up()
 
     def _has_looked(self, looked: Looked) -> None:
         if looked.mark != self.mark:
@@ -160,12 +172,23 @@ class NowScreen(ReelActs, PlaceScreen):
         self._working = True
         self.ask(self._read, self._show, instead=self._cannot)
 
-    def _read(self) -> tuple[Looked, Now, bool]:
+    def _read(self) -> Read:
         from stock.desk.now import now
 
         looked = self._look()
         self.shelf.refresh(self._told)
-        return looked, now(self.desk, self.shelf), bool(self.shelf.values("verdict"))
+        found = now(self.desk, self.shelf)
+        return Read(looked, found, bool(self.shelf.values("verdict")), self._unfinished())
+
+    def _unfinished(self) -> dict[Task, Draft]:
+        from stock.core.now import Task
+        from tui.unfinished import left_unfinished
+
+        remedy = "finish it, or throw it away there"
+        return {
+            Task("unfinished", "form", says, remedy, reel=draft.about, form=draft.form): draft
+            for draft, says in left_unfinished(self)
+        }
 
     def _told(self, done: int, total: int) -> None:
         self._going_on()
@@ -184,8 +207,8 @@ class NowScreen(ReelActs, PlaceScreen):
             self._trouble = working_words(message.done, message.total)
             self._show_state()
 
-    def _show(self, read: tuple[Looked, Now, bool]) -> None:
-        looked, self._now, self._has_reels = read
+    def _show(self, read: Read) -> None:
+        looked, self._now, self._has_reels, self._left = read
         self.mark, self._looked_at = looked
         self.say_stale("")
         self._working, self._trouble = False, ""
@@ -330,6 +353,10 @@ class NowScreen(ReelActs, PlaceScreen):
                 app.push_screen(OrdersScreen())
             case "shelf":
                 await app.list_verdict("inspect")
+            case "form":
+                from tui.unfinished import go_where_left
+
+                await go_where_left(app, self._left[task])
 
     def _enter(self, kind: str, cells: dict[str, str]) -> None:
         """An entry form with what is known filled in."""

@@ -61,8 +61,9 @@ class ProvingScreen(ReadingScreen[None]):
     ProvingScreen Button { margin-right: 2; }
     ProvingScreen #listen { display: none; }
     ProvingScreen.-passed #listen { display: block; }
-    ProvingScreen #progress { height: auto; padding: 0 1; color: $accent; }
-    ProvingScreen #error { height: auto; padding: 0 1; color: $error; }
+    ProvingScreen #progress { height: 1; padding: 0 1; margin-top: 1; color: $accent; display: none;
+        text-wrap: nowrap; text-overflow: ellipsis; }
+    ProvingScreen #error { height: auto; padding: 0 1; margin-top: 1; color: $error; display: none; }
     ProvingScreen Page { height: 1fr; padding: 0 1; margin-top: 1; }
     """
 
@@ -70,6 +71,7 @@ class ProvingScreen(ReadingScreen[None]):
         super().__init__()
         self._asked = asked
         self._busy = False
+        self._folder: Path | None = None
         self.proved: Proved | None = None
         self._known: ToHear | None = None
 
@@ -133,7 +135,15 @@ class ProvingScreen(ReadingScreen[None]):
 
     def _picked(self, folder: Path | None) -> None:
         if folder is not None:
+            self._folder = folder
             self.query_one("#folder", Typed).value = str(folder)
+
+    def _chosen(self) -> Path:
+        """The folder as typed, or as picked: a name may hold what no field shows as it is."""
+        text = self.query_one("#folder", Typed).value
+        if self._folder is not None and text == safe(str(self._folder)):
+            return self._folder
+        return Path(text.strip()).expanduser()
 
     @on(Button.Pressed, "#prove")
     def action_prove(self) -> None:
@@ -154,7 +164,7 @@ class ProvingScreen(ReadingScreen[None]):
             self.query_one("#tracks").focus()
             return
         desk, transfer = self.desk, self._asked.transfer
-        folder, medium, copy = Path(self._text("folder")).expanduser(), self._text("medium"), self._text("copy") or None
+        folder, medium, copy = self._chosen(), self._text("medium"), self._text("copy") or None
         is_own = self.query_one("#own_medium", Tick).value
         self._busy = True
         self.may_read()
@@ -193,12 +203,16 @@ class ProvingScreen(ReadingScreen[None]):
             self._complain(f"{error}. {getattr(error, 'remedy', '')}".strip())
 
     def _complain(self, words: str) -> None:
-        self.query_one("#error", Static).update(Content(safe(words)))
+        error = self.query_one("#error", Static)
+        error.update(Content(safe(words)))
+        error.display = bool(words)
 
     def show_progress(self, words: str) -> None:
         if words and not self._busy:
             return
-        self.query_one("#progress", Static).update(Content(f"{words}   Esc stops it" if words else ""))
+        progress = self.query_one("#progress", Static)
+        progress.update(Content(f"Esc stops it   {words}"))
+        progress.display = bool(words)
 
     @on(Button.Pressed, "#listen")
     def action_listen(self) -> None:

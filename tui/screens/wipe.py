@@ -13,6 +13,7 @@ from textual.widgets import Button, Select, Static
 from stock.desk import wiping
 from stock.desk.desk import Receipt
 from stock.desk.errors import CannotEnter
+from stock.desk.guard import is_label_of
 from stock.desk.proving import Proved
 from stock.desk.rereading import media_of, read_again
 from stock.desk.wipe_errors import LabelDiffers
@@ -301,7 +302,7 @@ class WipeScreen(ReadingScreen[None]):
     def _is_number(self, name: str) -> bool:
         """Whether a field holds the reel's own number; else it is said, and the cursor goes there."""
         typed = self._text(name)
-        if wiping.folded(typed) == wiping.folded(self.number):
+        if is_label_of(typed, self.number):
             return True
         error = LabelDiffers(label=typed or "nothing", reel=self.number)
         self._complain(f"{error}. {error.remedy}")
