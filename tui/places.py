@@ -36,6 +36,8 @@ PLACES = (
           "NeedsScreen"),
     Place("7", "buy", "Buy", "What to order, at other prices too, and what tape costs", "tui.screens.buying",
           "BuyingScreen"),
+    Place("8", "rules", "Rules", "Every limit of the house, and what another would change", "tui.screens.rules",
+          "RulesScreen"),
 )  # fmt: skip
 FIRST = "now"
 """Where the program begins."""

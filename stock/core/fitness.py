@@ -57,6 +57,11 @@ class Fitness:
         """The most passes anywhere, in tenths."""
         return max((tenths for _, _, tenths in self.wear), default=0)
 
+    @property
+    def best_grade(self) -> Grade | None:
+        """The best grade the tape is surely fit for."""
+        return next((grade for grade in GRADES if self.grades[grade].answer == "yes"), None)
+
 
 @dataclass
 class _Bars:

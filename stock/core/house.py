@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any
 
 from stock.core.facts import Stretch
@@ -167,6 +167,15 @@ class House:
         other.rules = Rules(other._rule_facts()) if file == "rules" else self.rules
         moves_tape = file in ("edits", "lengths", "reels", "stock_items")
         other.layouts = other._layouts() if moves_tape else self.layouts
+        other.memo = {}
+        return other
+
+    def with_rules(self, values: Mapping[str, int | str]) -> House:
+        """This house as it would be had house rules been set at its moment. values: stored values by name."""
+        other = object.__new__(House)
+        other.__dict__.update(self.__dict__)
+        set_now = (RuleFact(0, name, value, self.as_of.at_us) for name, value in values.items())
+        other.rules = Rules([*self._rule_facts(), *set_now])
         other.memo = {}
         return other
 

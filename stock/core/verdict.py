@@ -37,7 +37,23 @@ class Advice:
     @property
     def best_grade(self) -> Grade | None:
         """The best grade the tape is surely fit for."""
-        return next((grade for grade in GRADES if self.fit(grade).answer == "yes"), None)
+        return self.fitness.best_grade
+
+
+def verdict_of_tape(fitness: Fitness, *, recorded: bool) -> Verdict:
+    """The verdict of a reel on which nothing is to lose. recorded: whether anything is on it that may go."""
+    if _is_worn_out(fitness):
+        return "retire"
+    if fitness.best_grade is None:
+        return "inspect"
+    return "clear" if recorded else "blank"
+
+
+def _is_worn_out(fitness: Fitness) -> bool:
+    """Whether the tape is retired or fit for no grade."""
+    return any(reason.code == "retired" for reason in fitness.reasons) or all(
+        fit.answer == "no" for fit in fitness.grades.values()
+    )
 
 
 class Judge:
@@ -66,24 +82,20 @@ class Judge:
             self._views.pop(reel, None)
             self._recordings.pop(reel, None)
 
+    def erasable(self, reel: str) -> Answer:
+        """May the recording go, with the reels of its set."""
+        return answer_of([*self.recording(reel).reasons, *self._set_reasons(reel)])
+
     def advise(self, reel: str, speed: int | None = None) -> Advice:
         """The verdict of one reel with all its reasons (KeyError if there is no such reel)."""
         view, recording = self.view(reel), self.recording(reel)
         about_recording = [*recording.reasons, *self._set_reasons(reel)]
         erasable = answer_of(about_recording)
         fitness = judge_tape(view, speed)
-        answers = [fit.answer for fit in fitness.grades.values()]
-        retired = any(reason.code == "retired" for reason in fitness.reasons)
-        verdict: Verdict
-        if erasable != "yes":
-            verdict = "keep"
-        elif retired or all(answer == "no" for answer in answers):
-            verdict = "retire"
-        elif "yes" in answers:
-            verdict = "clear" if recording.live.atoms else "blank"
-        else:
-            verdict = "inspect"
-        about_recording += self._notes(reel, erasable, recording, retired or all(answer == "no" for answer in answers))
+        verdict: Verdict = "keep"
+        if erasable == "yes":
+            verdict = verdict_of_tape(fitness, recorded=bool(recording.live.atoms))
+        about_recording += self._notes(reel, erasable, recording, _is_worn_out(fitness))
         reasons = [*in_order(about_recording), *in_order(fitness.reasons)]
         return Advice(reel, verdict, erasable, view, recording, fitness, reasons)
 

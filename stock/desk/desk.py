@@ -111,9 +111,10 @@ class Desk:
     def _asking(self) -> Iterator[tuple[Reader, Calendar, AsOf]]:
         with self.store.reading() as reader:
             calendar = Calendar(zone_in_force(reader))
-            yield reader, calendar, self._as_of(calendar)
+            yield reader, calendar, self.as_of_in(calendar)
 
-    def _as_of(self, calendar: Calendar) -> AsOf:
+    def as_of_in(self, calendar: Calendar) -> AsOf:
+        """The moment answers are given for, by a calendar."""
         if self._today is not None:
             return end_of_day(calendar, day_number(self._today))
         return as_of_instant(calendar, self._now_us())

@@ -82,6 +82,7 @@ class ShelfQuery:
 
 
 _COLUMNS = ", ".join(ShelfRow._fields)
+_STANDINGS = "SELECT reel, verdict, grade FROM shelf"
 _TASK_COLUMNS = ", ".join(f'"{name}"' for name in Task._fields)
 
 _SCHEMA = f"""
@@ -199,6 +200,19 @@ class Shelf:
         with self._lock:
             sql = f"SELECT {column}, count(*) FROM shelf GROUP BY {column} ORDER BY {column} COLLATE NOCASE"
             return self._connection.execute(sql).fetchall()
+
+    def standings(self, reader: Reader, day: int) -> dict[str, tuple[str, str]] | None:
+        """The verdict and the best grade (empty for none) of every reel, where the list is of just what is read now and
+        of that day; None where it is of anything else."""
+        head = reader.head()
+        assert head is not None
+        ours = {
+            "version": _VERSION, "house": reader.house_id, "head": head.sha256, "line": str(head.line), "day": str(day),
+        }  # fmt: skip
+        with self._lock:
+            if dict(self._connection.execute("SELECT name, value FROM stamp")) != ours:
+                return None
+            return {reel: (verdict, grade) for reel, verdict, grade in self._connection.execute(_STANDINGS)}
 
     def tasks(self) -> list[Task]:
         """What is to be done with each reel, as its answer says."""

@@ -68,6 +68,7 @@ def test_every_command_and_common_option_is_named() -> None:
         ["reels"],
         ["show", "M-0151"],
         ["rules"],
+        ["rules", "--try", "copies_needed=0", "--try", "passes_standard=9"],
         ["check"],
         ["forecast", "--weeks", "3"],
         ["order", "--need", "C40-2-2500=90@2026-12-20", "--beside"],

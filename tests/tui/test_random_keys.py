@@ -21,7 +21,7 @@ from tui.screens.session import SessionScreen
 PRESSES = 10_000 if os.environ.get("REELWARD_NIGHTLY") else 250
 CONFIRMING = frozenset({"f2", "enter", "space"})
 """What confirms in a dialog; a click may, too."""
-LOGGING = frozenset({"space", "enter", "m", "x", "f", "b"})
+LOGGING = frozenset({"space", "enter", "m", "x", "f", "f6"})
 """What enters facts in the session log."""
 _KEPT_BACK = {False: CONFIRMING, True: LOGGING}
 
