@@ -73,7 +73,7 @@ class ReelwardApp(App[None]):
     """The screens on one house.
 
     opening: opens the house, in a thread, once the first picture stands. leaving: set when nothing more is wanted of
-    work under way. failure: why the program stopped, or None.
+    work under way. lanes_hidden: of the tape map. failure: why the program stopped, or None.
     """
 
     TITLE = "reelward"
@@ -96,6 +96,7 @@ class ReelwardApp(App[None]):
         # a crash is told by `tui.crash`: what is printed otherwise shows what people typed
         self.error_console = Console(quiet=True)
         self.is_open = False
+        self.lanes_hidden: frozenset[str] = frozenset()
         self._trail: list[str] = []
         self._scanning: scan.Scanning[events.Key] = scan.Scanning(scan.BURST_S)
         for each in THEMES:

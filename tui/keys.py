@@ -117,6 +117,8 @@ KEYS: tuple[Key, ...] = (
     Key("zoom_out", "minus", "zoom(-1)", "Wider", "Show twice as much tape", "tape map"),
     Key("speed", "s", "speed", "Speed", "Times at the next speed", "tape map"),
     Key("place", "g", "go_to", "Go to", "Go to a place: 12:40, 475 ft", "tape map"),
+    Key("lanes", "d", "lanes", "Lanes", "Which lanes of the map are drawn", "tape map", False),
+    Key("lanes_show", "f2", "show", "Show these", "Draw the lanes that are ticked", "lanes"),
     Key("read", "enter", "read_place", "Read", "All that is known of the place under the cursor", "tape map", False),
     Key("add", "a", "add", "Enter", "Enter a fact about this reel", "reel"),
     Key("log_reel", "l", "log", "Log", "The session log, with this reel on the machine", "reel"),

@@ -53,6 +53,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "restore": ("keeping:restore", "Put a backup in the database's place, once it is found sound."),
     "rules": ("house_rules:rules", "The house rules in force, their defaults and reasons."),
     "cautions": ("cautions:cautions", "What to look out for: erasers, sick tape, solvents, blades, weight."),
+    "plain": ("plain:plain", "Line by line, for screen readers and pipes: every report as text."),
     "demo": ("demo:demo", "Run a command on a throw-away copy of the demo house."),
 }
 """Where each command is (module and name in it), and what it does."""

@@ -22,7 +22,7 @@ class Settings:
 
     database: path or URL, None for the environment's or the usual one. who: who is acting, None for the login name.
     today: the day asked for. usual_today: the day answers are given for where none is asked. now_us: the clock, None
-    for this machine's. demo: whether the house is the demo house.
+    for this machine's. demo: whether the house is the demo house. in_words: whether what is drawn is told in sentences.
     """
 
     database: str | None = None
@@ -32,6 +32,7 @@ class Settings:
     as_json: bool = False
     now_us: Callable[[], int] | None = None
     demo: bool = False
+    in_words: bool = False
 
     @property
     def target(self) -> str | Path:

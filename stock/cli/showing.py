@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -14,6 +14,7 @@ from stock.cli.printing import say, say_json, width, wrapped
 from stock.cli.settings import Settings
 from stock.cli.take_proofs import proof_json, proof_page
 from stock.cli.tape_map import tape_map
+from stock.cli.tape_words import tape_sentences
 from stock.core.measure import IPS, time_of
 from stock.core.moments import date_of
 from stock.core.record import Move
@@ -29,8 +30,9 @@ _NAMED = 14
 
 @house_command("show", dated=True, has_json=True)
 @click.argument("reel")
+@click.option("--in-words", is_flag=True, help="Tell the tape in sentences instead of drawing it.")
 @click.pass_obj
-def show(settings: Settings, reel: str) -> None:
+def show(settings: Settings, reel: str, in_words: bool) -> None:
     """One reel: what it is, the verdict with all reasons, a map along the tape, and all that is recorded about it."""
     from stock.desk.measuring import bought as bought_of
 
@@ -43,7 +45,8 @@ def show(settings: Settings, reel: str) -> None:
         say_json(_answer(advice, bought, lines))
         return
     columns_wide = width()
-    for line in _page(advice, bought, lines, columns_wide):
+    tape = tape_sentences if in_words or settings.in_words else tape_map
+    for line in _page(advice, bought, lines, columns_wide, tape):
         say(line)
 
 
@@ -55,13 +58,19 @@ def _price(bought: dict[str, Any]) -> str:
     return money_words(bought["price"], bought["currency"])
 
 
-def _page(advice: Advice, bought: dict[str, Any], lines: list[HistoryLine], wide: int) -> Iterator[str]:
+def _page(
+    advice: Advice,
+    bought: dict[str, Any],
+    lines: list[HistoryLine],
+    wide: int,
+    tape: Callable[[Advice, int], list[str]],
+) -> Iterator[str]:
     yield from _facts(advice, bought, wide)
     yield ""
     yield from reasons_page(advice, wide)
     yield ""
     yield from proof_page(advice, wide)
-    yield from tape_map(advice, wide)
+    yield from tape(advice, wide)
     yield ""
     yield f"History, as of {day_of(advice.view.house.as_of)}, oldest first:"
     for line in lines:

@@ -68,7 +68,7 @@ def tape_map(advice: Advice, width: int) -> list[str]:
         ("feet", _ruler(scale, _FEET_STEPS, lambda at: at, lambda at: feet(at).removesuffix(" ft"))),
         ("fit", _fit(advice, scale)),
     ]
-    claims = sorted(advice.recording.claims, key=lambda claim: (_hull(claim), claim.label))
+    claims = sorted(advice.recording.claims, key=lambda claim: (hull(claim), claim.label))
     lanes += [("take" if at == 0 else "", lane) for at, lane in enumerate(_takes(claims, scale))]
     lanes.append(("live", _live(advice, scale)))
     lanes += [("passes", lane) for lane in _wear(advice, scale)]
@@ -120,7 +120,8 @@ def _fit(advice: Advice, scale: _Scale) -> str:
     return _painted(scale, parts())
 
 
-def _hull(claim: Claim) -> Span:
+def hull(claim: Claim) -> Span:
+    """From where to where something live reaches."""
     return min(cell[0] for cell in claim.live), max(cell[1] for cell in claim.live)
 
 
@@ -243,12 +244,12 @@ def _legend(lanes: list[tuple[str, str]], width: int) -> Iterator[str]:
 def _key(advice: Advice, claims: list[Claim], speed: int, width: int) -> Iterator[str]:
     """The takes by their numbers, and every splice and finding with its place."""
     for number, claim in enumerate(claims, 1):
-        lo, hi = _hull(claim)
+        lo, hi = hull(claim)
         mask = 0
         for cell in claim.live:
             mask |= cell[2]
         where = f"{stretch(lo, hi, speed)} ({feet(lo)} to {feet(hi)}), tracks {spell(mask)}"
-        yield from wrapped(f"{claim.label}: {where}, {_state(advice, claim)}", width, f"{number:5}  ")
+        yield from wrapped(f"{claim.label}: {where}, {claim_state(advice, claim)}", width, f"{number:5}  ")
     for joint in advice.fitness.joints:
         where = f"{stretch(joint.at, joint.at, speed).split(' ')[0]} ({feet(joint.at)})"
         yield from wrapped(f"{joint.state} {joint.kind} splice at {where}", width, f"{splice_sign(joint):>5}  ")
@@ -258,7 +259,7 @@ def _key(advice: Advice, claims: list[Claim], speed: int, width: int) -> Iterato
         yield from wrapped(f"{kind}, severity {severity}: {where}{on}", width, f"{severity:5}  ")
 
 
-def _state(advice: Advice, claim: Claim) -> str:
+def claim_state(advice: Advice, claim: Claim) -> str:
     """What may become of a take: the least that is sure of any part of it."""
     if claim.bare or claim.waiting:
         return "not safe yet"

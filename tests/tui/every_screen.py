@@ -20,6 +20,8 @@ from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.confirm import Confirm
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.inspect import InspectDialog
+from tui.dialogs.lanes import LanesDialog
+from tui.dialogs.number import NumberDialog
 from tui.dialogs.order import OrderDialog
 from tui.dialogs.rule import RuleDialog
 from tui.present.entry import Start
@@ -47,6 +49,8 @@ SCREENS: dict[str, Callable[[], Screen[Any]]] = {
     "wipe": lambda: WipeScreen("M-0103"),
     "rules": RulesScreen,
     "rule": lambda: RuleDialog(RuleLine(RULES["gap_s"], group_of("gap_s"), 5_000_000, "5 s", "5 s", None)),
+    "lanes": lambda: LanesDialog(frozenset()),
+    "number": lambda: NumberDialog("Open"),
     "help": HelpScreen,
     "choose kind": ChooseKind,
     "order": lambda: OrderDialog("verdict"),

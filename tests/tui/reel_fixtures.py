@@ -87,6 +87,7 @@ class PageApp(App[None]):
         super().__init__()
         self.desk = desk
         self.reel = reel
+        self.lanes_hidden: frozenset[str] = frozenset()
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = DARK.name

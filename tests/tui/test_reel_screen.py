@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import threading
 from collections.abc import Callable, Coroutine
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,10 @@ from stock.core.measure import FOOT, IPS, SECOND, length_of
 from stock.desk.desk import Desk
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, demo_desk, keys, page_of, settled
 from tui.present.line import text_of
-from tui.present.rows import GUTTER
+from tui.present.rows import GUTTER, LANES, draw, height_of
+from tui.present.tape import tape_of
+from tui.present.window import whole
+from tui.screens.reel import ReelScreen
 from tui.widgets.history import History
 from tui.widgets.reasons import Reasons
 from tui.widgets.tape_map import TapeMap
@@ -294,3 +298,41 @@ def test_hostile_texts_are_shown_as_text(tmp_path: Path) -> None:
                 assert app.is_running
 
     run(test)
+
+
+def test_lanes_are_left_out_and_stay_out_on_the_next_page(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with page_of(desk, "M-0107") as (app, pilot):
+                drawn = app.page.query_one(TapeMap)
+                tall = drawn.size.height
+                await keys(pilot, "d", "space", "tab", "tab", "space", "f2")
+                shown = "\n".join(drawn.render_line(y).text for y in range(drawn.size.height))
+                assert drawn.hidden == {"feet", "proof"}
+                assert drawn.size.height == tall - 2
+                assert "feet" not in shown
+                assert "not proved" not in shown
+                assert "takes" in shown
+                await keys(pilot, "d", "space", "escape")
+                assert drawn.hidden == {"feet", "proof"}, "left without a change"
+                app.push_screen(ReelScreen("M-0151"))
+                await settled(pilot)
+                assert app.screen.query_one(TapeMap).hidden == {"feet", "proof"}
+                await keys(pilot, "d")
+                await pilot.click("#lane-feet")
+                await pilot.click("#lane-proof")
+                await pilot.click("#show")
+                await settled(pilot)
+                assert app.screen.query_one(TapeMap).hidden == frozenset()
+
+    run(test)
+
+
+def test_any_lanes_may_be_left_out_and_the_lines_are_as_many_as_said(tmp_path: Path) -> None:
+    with demo_desk(tmp_path) as desk:
+        (advice,) = desk.advise(["M-0151"])
+        tape = tape_of(advice)
+        for some in range(len(LANES) + 1):
+            for hidden in map(frozenset, combinations(LANES, some)):
+                lines = draw(tape, whole(tape.length, 70), 0, 381_000, hidden)
+                assert len(lines) == height_of(tape, hidden)

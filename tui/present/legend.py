@@ -20,14 +20,25 @@ _PROOF_WORDS: dict[Proof, str] = {
 JOINT_SIGNS = {"sound": "|", "doubtful": "!", "failed": "x"}
 
 
-def legend(tape: Tape) -> Line:
-    """The signs on this map in words."""
+def legend(tape: Tape, hidden: frozenset[str] = frozenset()) -> Line:
+    """The signs on this map in words. hidden: lanes that are left out."""
     parts: list[tuple[str, str, str]] = []
-    states = {state for _, _, state in tape.proof}
-    for state in _PROOF_WORDS:
-        if state in states:
-            parts.append((*PROOF_SIGNS[state], _PROOF_WORDS[state]))
-    parts.append(("╱", "hatch", "unused"))
+    if "proof" not in hidden:
+        states = {state for _, _, state in tape.proof}
+        parts += [(*PROOF_SIGNS[state], words) for state, words in _PROOF_WORDS.items() if state in states]
+    if not {"proof", "takes"} <= hidden:
+        parts.append(("╱", "hatch", "unused"))
+    if "marks" not in hidden:
+        parts += _marks(tape)
+    pieces: list[Piece] = []
+    for sign, ink, words in parts:
+        pieces += [Piece(sign, ink), Piece(f" {words}  ", "quiet")]
+    return tuple(pieces)
+
+
+def _marks(tape: Tape) -> list[tuple[str, str, str]]:
+    """The signs in the lane of marks."""
+    parts: list[tuple[str, str, str]] = []
     states_of = {joint.state for joint in tape.joints if joint.kind != "leader" or joint.state != "sound"}
     if "sound" in states_of:
         parts.append(("|", "mark", "splice"))
@@ -40,7 +51,4 @@ def legend(tape: Tape) -> Line:
         parts.append(("Z", "mark", "zero"))
     if tape.stripe is not None:
         parts.append(("S", "mark", "timecode"))
-    pieces: list[Piece] = []
-    for sign, ink, words in parts:
-        pieces += [Piece(sign, ink), Piece(f" {words}  ", "quiet")]
-    return tuple(pieces)
+    return parts

@@ -19,6 +19,15 @@ from tui.present.window import Window
 GUTTER = 6
 """Columns at the left that name each line."""
 MOST_LANES = 4
+LANES = {
+    "feet": "the ruler in feet",
+    "takes": "takes where they are live, with their tracks",
+    "proof": "what is proved, and what is not",
+    "wear": "passes along the tape",
+    "marks": "splices, findings, zero mark, timecode",
+    "legend": "the signs in words",
+}
+"""What can be left out of the map, and what it is; the ruler in time stays."""
 
 _TIME_STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200)
 _FEET_STEPS = (1, 2, 5, 10, 25, 50, 100, 250, 500, 1000, 2500, 5000)
@@ -31,30 +40,32 @@ class _Cell(NamedTuple):
     ink: str
 
 
-def draw(tape: Tape, window: Window, cursor: int, speed: int) -> list[Line]:
+def draw(tape: Tape, window: Window, cursor: int, speed: int, hidden: frozenset[str] = frozenset()) -> list[Line]:
     """All lines of the map: rulers, lanes, proof, wear, marks, and the legend of the signs in them.
 
-    cursor: a reel place. speed: micrometres per second. Each line but the legend is GUTTER and the window wide.
+    cursor: a reel place. speed: micrometres per second. hidden: lanes left out. Each line but the legend is GUTTER and
+    the window wide.
     """
     lanes, left = lanes_of(tape.bars, MOST_LANES)
     at = window.column(min(cursor, tape.length - 1) if cursor >= tape.length else cursor)
-    rows: list[tuple[str, list[_Cell]]] = [
-        ("time", _time_ruler(tape, window, speed, at)),
-        ("feet", _feet_ruler(window)),
-    ]
-    for number, lane in enumerate(lanes or [[]]):
-        name = "takes" if not number else f"+{left}" if left and number == len(lanes) - 1 else ""
-        rows.append((name, _lane(tape, window, lane)))
-    rows.append(("proof", _proof(tape, window)))
-    rows.append(("wear", _wear(tape, window)))
-    rows.append(("marks", _marks(tape, window)))
+    rows: list[tuple[str, list[_Cell]]] = [("time", _time_ruler(tape, window, speed, at))]
+    if "feet" not in hidden:
+        rows.append(("feet", _feet_ruler(window)))
+    if "takes" not in hidden:
+        for number, lane in enumerate(lanes or [[]]):
+            name = "takes" if not number else f"+{left}" if left and number == len(lanes) - 1 else ""
+            rows.append((name, _lane(tape, window, lane)))
+    for name, drawn in (("proof", _proof), ("wear", _wear), ("marks", _marks)):
+        if name not in hidden:
+            rows.append((name, drawn(tape, window)))
     lines = [_line(name, cells, at) for name, cells in rows]
-    return [*lines, (Piece(" " * GUTTER), *legend(tape))]
+    return lines if "legend" in hidden else [*lines, (Piece(" " * GUTTER), *legend(tape, hidden))]
 
 
-def height_of(tape: Tape) -> int:
+def height_of(tape: Tape, hidden: frozenset[str] = frozenset()) -> int:
     """How many lines `draw` makes."""
-    return 6 + max(1, len(lanes_of(tape.bars, MOST_LANES)[0]))
+    takes = 0 if "takes" in hidden else max(1, len(lanes_of(tape.bars, MOST_LANES)[0]))
+    return 1 + takes + len(LANES.keys() - hidden - {"takes"})
 
 
 def _line(name: str, cells: list[_Cell], cursor: int) -> Line:

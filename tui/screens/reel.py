@@ -16,6 +16,7 @@ from stock.desk.history import HistoryLine
 from tui.dialogs.choose_kind import ChooseKind
 from tui.dialogs.entry import EntryDialog
 from tui.dialogs.go_to import GoTo
+from tui.dialogs.lanes import LanesDialog
 from tui.dialogs.read import ReadPlace
 from tui.keys import bindings
 from tui.present.entry import starting_entry
@@ -88,7 +89,9 @@ class ReelScreen(WorkingScreen[None]):
         yield PageKeys()
 
     def on_mount(self) -> None:
-        self.query_one(TapeMap).focus()
+        tape_map = self.query_one(TapeMap)
+        tape_map.focus()
+        tape_map.hide(cast("ReelwardApp", self.app).lanes_hidden)
         self.work_out()
         self.keep_watch()
 
@@ -157,6 +160,8 @@ class ReelScreen(WorkingScreen[None]):
             self.next_speed()
         elif message.what == "go_to":
             self.app.push_screen(GoTo(self.page.tape, self.page.speed), self._go)
+        elif message.what == "lanes":
+            self.app.push_screen(LanesDialog(self.query_one(TapeMap).hidden), self._leave_out)
         else:
             said = readout(self.page.advice, self.page.tape, place, self.page.speed)
             self.app.push_screen(ReadPlace(said))
@@ -169,6 +174,11 @@ class ReelScreen(WorkingScreen[None]):
         faster = [speed for speed in speeds if speed > self.page.speed]
         self.speed = faster[0] if faster else speeds[0]
         self.work_out()
+
+    def _leave_out(self, lanes: frozenset[str] | None) -> None:
+        if lanes is not None:
+            cast("ReelwardApp", self.app).lanes_hidden = lanes
+            self.query_one(TapeMap).hide(lanes)
 
     def _go(self, place: int | None) -> None:
         if place is not None:

@@ -17,7 +17,10 @@ from tui.widgets.inked import Inked
 
 
 class TapeMap(Inked, can_focus=True):
-    """The map. place: the reel place the cursor is at. speed: micrometres per second, for times and steps."""
+    """The map. place: the reel place the cursor is at. speed: micrometres per second, for times and steps.
+
+    hidden: the lanes left out.
+    """
 
     BINDINGS: ClassVar = bindings("tape map")
     DEFAULT_CSS = """
@@ -29,7 +32,7 @@ class TapeMap(Inked, can_focus=True):
         """The cursor is at another place."""
 
     class Wanted(Message):
-        """Somebody asks the page for something. what: `speed`, `go_to`, `read`."""
+        """Somebody asks the page for something. what: `speed`, `go_to`, `read`, `lanes`."""
 
         def __init__(self, what: str) -> None:
             super().__init__()
@@ -41,6 +44,7 @@ class TapeMap(Inked, can_focus=True):
         self.speed = 0
         self.place = 0
         self.window: Window | None = None
+        self.hidden: frozenset[str] = frozenset()
         self._lines: list[Line] = []
 
     def show(self, tape: Tape, speed: int) -> None:
@@ -51,7 +55,7 @@ class TapeMap(Inked, can_focus=True):
         if self.window is not None:
             shown_whole = longer and self.window.lo == 0
             self.window = whole(tape.length, self.window.width) if shown_whole else self.window.within(tape.length)
-        self.take_height(height_of(tape))
+        self.take_height(height_of(tape, self.hidden))
         self._redraw()
         self.post_message(self.Moved())
 
@@ -61,6 +65,13 @@ class TapeMap(Inked, can_focus=True):
             return []
         window = whole(self.tape.length, width - GUTTER)
         return [text_of(line) for line in draw(self.tape, window, self.place, self.speed)]
+
+    def hide(self, lanes: frozenset[str]) -> None:
+        """Leave some lanes out, and draw all others."""
+        self.hidden = lanes
+        if self.tape is not None:
+            self.take_height(height_of(self.tape, lanes))
+        self._redraw()
 
     def go(self, place: int) -> None:
         """Put the cursor at a place, within the reel, and show it."""
@@ -82,7 +93,7 @@ class TapeMap(Inked, can_focus=True):
                 self.window = whole(self.tape.length, width)
             elif self.window.width != width:
                 self.window = self.window._replace(width=width)
-            self._lines = draw(self.tape, self.window, self.place, self.speed)
+            self._lines = draw(self.tape, self.window, self.place, self.speed, self.hidden)
         self.refresh()
 
     def render_line(self, y: int) -> Strip:
@@ -122,6 +133,9 @@ class TapeMap(Inked, can_focus=True):
 
     def action_go_to(self) -> None:
         self.post_message(self.Wanted("go_to"))
+
+    def action_lanes(self) -> None:
+        self.post_message(self.Wanted("lanes"))
 
     def action_read_place(self) -> None:
         self.post_message(self.Wanted("read"))
