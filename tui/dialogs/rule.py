@@ -225,6 +225,7 @@ class RuleDialog(DraftModal[int]):
             self.query_one("#in_force", Static).update(inked(origin_line(self._line)))
             if again and self._working is None:
                 self.action_see()
+                self._complain("error", "Somebody entered something since: this is what it would change now.")
 
         self._forget(_TO_SEE)
         self.read(lambda: rule_lines(desk)[1], now, group="line")
