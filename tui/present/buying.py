@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from stock.desk.order_words import (
@@ -16,6 +17,7 @@ from stock.desk.order_words import (
     short_words,
     then_words,
 )
+from tui.present.line import Line as Drawn
 from tui.present.row import Piece, fitted
 
 if TYPE_CHECKING:
@@ -182,11 +184,28 @@ def orders_words(rows: Sequence[Standing]) -> str:
     return f"{count}, {late} of {len(waiting)} orders late" if late else f"{count}, none late"
 
 
-def cost_lines(sheets: Sequence[Sheet], width: int) -> list[list[Piece]]:
-    """The tables of cost under each other."""
+_TONES = {
+    "plain": "",
+    "strong": "reel",
+    "take": "primary",
+    "mark": "accent",
+    "wear": "secondary",
+    "no": "error",
+    "proved": "tape-proved",
+}
+"""The colours of a chart's inks, in the words of the lines here."""
+
+
+def cost_lines(
+    sheets: Sequence[Sheet], width: int, charts: Mapping[str, Sequence[Drawn]] = MappingProxyType({})
+) -> list[list[Piece]]:
+    """The tables of cost under each other, and under its heading the chart of a table that has one."""
     lines: list[list[Piece]] = []
     for sheet in sheets:
         lines += [[Piece(sheet.title, "sorted")]]
+        drawn = charts.get(sheet.name, ())
+        lines += [[Piece(piece.text, _TONES.get(piece.ink, piece.ink)) for piece in line] for line in drawn]
+        lines += [[]] if drawn else []
         every = [sheet.heads, *sheet.rows, *sheet.totals]
         wide = [max(len(row[at]) for row in every) for at in range(len(sheet.heads))]
         if not sheet.rows:

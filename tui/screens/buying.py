@@ -30,6 +30,7 @@ from tui.widgets.typed import Typed
 
 if TYPE_CHECKING:
     from stock.desk.cost_tables import Sheet
+    from stock.desk.costing import Costs
     from stock.desk.ordering import Buyer, Planned, Row
     from stock.planning.ordering.ask import Line
     from tui.app import ReelwardApp
@@ -293,16 +294,20 @@ class BuyingScreen(PlaceScreen):
         if self._view == "beside":
             self._put("page_words", beside_lines(*found, self.size.width - 4))
 
-    def _costs(self) -> list[Sheet]:
+    def _costs(self) -> tuple[Costs, list[Sheet]]:
         from stock.desk.cost_tables import SHEETS, USUAL
         from stock.desk.costing import costs
 
         found = costs(self.desk)
-        return [SHEETS[name](found) for name in USUAL]
+        return found, [SHEETS[name](found) for name in USUAL]
 
-    def _show_costs(self, sheets: list[Sheet]) -> None:
+    def _show_costs(self, found: tuple[Costs, list[Sheet]]) -> None:
+        from tui.present.cost_charts import cost_charts
+
         if self._view == "costs":
-            self._put("page_words", cost_lines(sheets, self.size.width - 4))
+            costs, sheets = found
+            width = self.size.width - 4
+            self._put("page_words", cost_lines(sheets, width, cost_charts(costs, width)))
 
     async def action_back(self) -> None:
         """To the plan; from there back to the reels."""
