@@ -123,6 +123,7 @@ KEYS: tuple[Key, ...] = (
     Key("add", "a", "add", "Enter", "Enter a fact about this reel", "reel"),
     Key("log_reel", "l", "log", "Log", "The session log, with this reel on the machine", "reel"),
     Key("check", "k", "check", "Check", "Can it be trusted here? All there is to know before the take", "reel"),
+    Key("why", "e", "why", "Why", "Why is it not clear? The reasons in plain words, and what to do", "reel"),
     Key("wear", "r", "wear", "Response", "Measured wear: response, passes left, cause of a loss, cutting", "reel"),
     Key("inspect", "i", "inspect", "Inspect", "Enter an inspection, point by point", "reel"),
     Key("cut", "b", "cut", "Cut", "Cut tape out, or join it into another reel, seen first", "reel"),

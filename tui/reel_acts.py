@@ -45,6 +45,10 @@ class ReelActs(WorkingScreen[None]):
         """What proves each take."""
         self._on_page("proof")
 
+    def action_why(self) -> None:
+        """Why it is not clear."""
+        self._on_page("why")
+
     def action_wear(self) -> None:
         """Measured wear."""
         from tui.screens.wear import WearScreen

@@ -28,6 +28,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "advise": ("advising:advise", "The verdict of every reel, or of those named, with the reasons."),
     "wear": ("wearing:wear", "Measured wear of one reel: response, passes left, cause of a loss, trimming."),
     "pick": ("picking:pick", "Which reels to use for takes, and where on them."),
+    "why": ("explaining:why", "Why is a reel not clear, in plain words, and what is to be done."),
     "trust": ("trusting:trust", "Can a reel be trusted at one place? All that is known there."),
     "log": ("session:log", "The session log at the machine: start, stop, mark, name, what is left."),
     "forecast": ("forecasting:forecast", "What will have to be bought, week by week, with its odds."),

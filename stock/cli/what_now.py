@@ -79,7 +79,7 @@ def _page(found: Now, groups: Sequence[Group], without_needs: bool, few: int | N
     for group in groups:
         yield f"{group.head}: {group.count}"
         for task in group.tasks[:few]:
-            yield _line(task, columns)
+            yield from _lines(task, columns)
         left = len(group.tasks) - len(group.tasks[:few])
         if left:
             yield f"  and {left} more (--all)"
@@ -95,9 +95,9 @@ def _page(found: Now, groups: Sequence[Group], without_needs: bool, few: int | N
     )
 
 
-def _line(task: Task, columns: int) -> str:
+def _lines(task: Task, columns: int) -> list[str]:
     from stock.core.moments import date_of
 
     since = date_of(task.since).isoformat() if task.since is not None else ""
     lead = f"  {cut(task.subject, _SUBJECT):<{_SUBJECT}} {since:<10}  " if task.subject else "  "
-    return lead + cut(task.line, columns - len(lead))
+    return wrapped(task.line, columns, lead)

@@ -251,3 +251,11 @@ def _since(reader: Reader, line: int) -> str:
     said = [f"`{what}` by {who}" for what, who in lines[:_MOST_NAMED]]
     more = f" and {len(lines) - _MOST_NAMED} more entries" if len(lines) > _MOST_NAMED else ""
     return f"{', '.join(said)}{more}" if said else "the record was put back to an earlier state"
+
+
+def rule_values(desk: Desk) -> dict[str, str]:
+    """The value in force of every house rule with its unit, and its default where that is another, by name."""
+    return {
+        line.rule.name: f"{line.value} {line.unit}".strip() + (f" (default {line.default})" if line.changed else "")
+        for line in rule_lines(desk)[1]
+    }

@@ -59,16 +59,14 @@ def write_whole(path: Path, content: bytes) -> None:
 
 
 def printable(text: str) -> str:
-    """A text in the letters the fonts hold: of others the plain letter, `Z` for `Ž`, or else the code, `U+6F22`."""
+    """A text in the letters the fonts hold: of others the plain sign, `Z` for `Ž`, or its code, `U+6F22`."""
     return "".join(map(_printed, unicodedata.normalize("NFC", safe(text))))
 
 
 def _printed(sign: str) -> str:
     if ord(sign) < 0x100:
         return sign
-    if sign in _PLAIN:
-        return _PLAIN[sign]
-    nearest = "".join(part for part in unicodedata.normalize("NFKD", sign) if ord(part) < 0x100)
+    nearest = _PLAIN.get(sign) or "".join(part for part in unicodedata.normalize("NFKD", sign) if ord(part) < 0x100)
     return nearest or f"U+{ord(sign):04X}"
 
 

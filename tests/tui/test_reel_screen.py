@@ -11,11 +11,13 @@ from typing import Any
 
 import pytest
 from textual import events
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
+from stock.core.explain import EXPLAINED
 from stock.core.measure import FOOT, IPS, SECOND, length_of
 from stock.desk.desk import Desk
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, demo_desk, keys, page_of, settled
+from tui.dialogs.sheet import Sheet
 from tui.present.line import text_of
 from tui.present.rows import GUTTER, LANES, draw, height_of
 from tui.present.tape import tape_of
@@ -336,3 +338,27 @@ def test_any_lanes_may_be_left_out_and_the_lines_are_as_many_as_said(tmp_path: P
             for hidden in map(frozenset, combinations(LANES, some)):
                 lines = draw(tape, whole(tape.length, 70), 0, 381_000, hidden)
                 assert len(lines) == height_of(tape, hidden)
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+def test_why_it_is_not_clear_is_told_in_plain_words(tmp_path: Path, size: tuple[int, int]) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with page_of(desk, "M-0151", size) as (app, pilot):
+                await keys(pilot, "e")
+                sheet = app.screen
+                assert isinstance(sheet, Sheet)
+                said = "\n".join(str(each.content) for each in sheet.query(Static))
+                assert "why is it not clear?" in said
+                assert said.index("1. transfer that stretch") < said.index("Lamplighter/2: 2:10 to 2:42")
+                assert EXPLAINED["partly-transferred"].means in said
+                await check_picture(pilot, f"why-{size[0]}x{size[1]}")
+                desk.add("hold", {"hold": "H-9", "reel": "M-0151", "reason": "a claim"})
+                sheet.look()
+                await settled(pilot)
+                said = "\n".join(str(each.content) for each in sheet.query(Static))
+                assert EXPLAINED["on-hold"].means in said, "what anybody enters shows"
+                await keys(pilot, "escape")
+                assert app.screen is app.page
+
+    run(test)

@@ -134,6 +134,16 @@ async def test_every_rule_is_there_with_what_it_is_and_who_set_it(desk: Desk) ->
         assert len(shown(pilot)) > len(RULES)
 
 
+async def test_what_is_copied_or_printed_is_every_rule_in_full(desk: Desk) -> None:
+    async with ruling(desk) as (app, pilot):
+        await keys(pilot, "v")
+        assert isinstance(app.screen, RulesScreen)
+        told = "\n".join(app.screen.report().lines)
+        assert all(rule_name(rule) in told for rule in RULES)
+        assert "passes critical: 25 passes, set by Ines Quill on 2025-03-03" in told
+        assert "\u2026" not in told
+
+
 async def test_groups_are_one_key_or_click_away(desk: Desk) -> None:
     async with ruling(desk) as (app, pilot):
         assert "minimum_rate_hz" in said(pilot, "detail")

@@ -11,7 +11,7 @@ from stock.core.rules import RuleDefinition
 from stock.desk.rule_words import effect_said, named, reels_words
 from stock.edge.rule_values import rule_words
 from stock.edge.visible import safe
-from tui.present.line import Line, Piece
+from tui.present.line import Line, Piece, text_of
 from tui.present.row import fitted
 
 if TYPE_CHECKING:
@@ -105,6 +105,21 @@ def origin_line(line: RuleLine) -> Line:
     default = value_words(line.rule, line.rule.default)
     pieces.append(Piece(f"  (default {default})" if line.changed else "  (as the default)", "quiet"))
     return tuple(pieces)
+
+
+def page_lines(lines: Sequence[RuleLine]) -> list[str]:
+    """All rules told in full, to be copied or printed."""
+    told: list[str] = [summary(lines)]
+    group: Group | None = None
+    for line in lines:
+        if line.group != group:
+            group = line.group
+            told += ["", f"{group.title}: {group.about}"]
+        told += [
+            f"  {rule_name(line.rule)}: {text_of(origin_line(line))}",
+            f"      {_sentence(what_of(line.rule))} {line.why}",
+        ]
+    return told
 
 
 def _sentence(words: str) -> str:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from stock.core.critical import Trust
+from stock.core.explain import ASK_AGAIN, EXPLAINED, VERDICTS_EXPLAINED, in_the_way, steps_of
+from stock.core.reasons import Reason
 from stock.core.to_do import ToDo
 from stock.core.trust_words import Weight, place_words, trust_lines
+from stock.core.verdict import Advice
 from stock.core.words import speed_words
 
 
@@ -37,3 +40,45 @@ def trust_title(trust: Trust) -> str:
 def trust_sheet(trust: Trust) -> list[SheetLine]:
     """All that is known of the place."""
     return [SheetLine(*line) for line in trust_lines(trust)]
+
+
+_WEIGHTS: dict[str, Weight] = {"no": "no", "doubt": "doubt", "note": "quiet"}
+
+
+def why_title(advice: Advice) -> str:
+    """What is explained."""
+    asked = "may it be wiped?" if advice.verdict in ("clear", "blank") else "why is it not clear?"
+    return f"Reel {advice.reel}, {advice.verdict}: {asked}"
+
+
+def why_sheet(advice: Advice, rules: Mapping[str, str]) -> list[SheetLine]:
+    """The verdict in words, what to do in order, then every reason, each code explained once.
+
+    rules: values of house rules as they are typed, by name.
+    """
+    lines = [SheetLine(advice.verdict, VERDICTS_EXPLAINED[advice.verdict])]
+    steps = steps_of(in_the_way(advice))
+    if steps:
+        lines.append(SheetLine("what to do", ASK_AGAIN, "quiet"))
+        lines += [SheetLine("", f"{number}. {step.remedy}") for number, step in enumerate(steps, 1)]
+    told: set[str] = set()
+    for reason in advice.reasons:
+        lines.append(SheetLine("", ""))
+        lines.append(SheetLine(reason.about, reason.says, _WEIGHTS[reason.severity]))
+        if reason.code not in told:
+            told.add(reason.code)
+            lines += _explained(reason, rules)
+    return lines
+
+
+def _explained(reason: Reason, rules: Mapping[str, str]) -> list[SheetLine]:
+    found = EXPLAINED[reason.code]
+    lines = [SheetLine("means", f"{found.means} {found.why}", "quiet")]
+    if found.changes:
+        lines.append(SheetLine("changes it", f"{found.changes}."))
+    if found.rules:
+        lines.append(SheetLine("house rules", "; ".join(f"{name} {rules[name]}" for name in found.rules), "quiet"))
+    if found.enter:
+        kinds = ", ".join(kind.replace("-", " ") for kind in found.enter)
+        lines.append(SheetLine("enter", kinds, "quiet"))
+    return lines

@@ -275,6 +275,24 @@ class ReelScreen(WorkingScreen[None]):
 
         self.app.push_screen(Sheet(*told(self.page.advice), again))
 
+    def action_why(self) -> None:
+        """Explain every reason in plain words, and what to do first."""
+        desk, number, speed = self.desk, self.number, self.speed
+
+        def told() -> tuple[str, Sequence[SheetLine]]:
+            from stock.desk.house_rules import rule_values
+            from tui.present.sheet import why_sheet, why_title
+
+            (advice,) = desk.advise([number], speed=speed)
+            return why_title(advice), why_sheet(advice, rule_values(desk))
+
+        def show(found: tuple[str, Sequence[SheetLine]]) -> None:
+            from tui.dialogs.sheet import Sheet
+
+            self.app.push_screen(Sheet(*found, told))
+
+        self.ask(told, show)
+
     def action_wear(self) -> None:
         """Measured wear, on a page of its own."""
         from tui.screens.wear import WearScreen

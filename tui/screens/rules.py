@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from stock.core.rule_groups import GROUPS, Group
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
-from tui.present.house_rules import detail_lines, group_line, head_line, rule_line, summary
+from tui.present.house_rules import detail_lines, group_line, head_line, page_lines, rule_line, summary
 from tui.present.line import clip
 from tui.present.row import Piece
 from tui.widgets.heading import Lines
@@ -24,6 +24,7 @@ from tui.widgets.lines import KeyLine, PartsLine
 
 if TYPE_CHECKING:
     from stock.desk.house_rules import RuleLine
+    from stock.desk.reports import Report
 
 
 class GroupLine(PartsLine[Group]):
@@ -35,6 +36,10 @@ class GroupLine(PartsLine[Group]):
         def __init__(self, group: Group) -> None:
             super().__init__()
             self.group = group
+
+    def report_lines(self, width: int) -> list[str]:
+        """Nothing: it only leads to what is told below it."""
+        return []
 
     def chosen(self, value: Group) -> None:
         self.post_message(self.Picked(value))
@@ -140,6 +145,11 @@ class RulesScreen(PlaceScreen):
                 if group in self._rows
             ]
         )
+
+    def report(self) -> Report:
+        from stock.desk.reports import Report
+
+        return Report(self.report_title(), tuple(page_lines(self._lines)))
 
     # moving and changing
 
