@@ -106,7 +106,7 @@ async def test_how_it_looks_without_colour(desk: Desk, size: tuple[int, int], mo
 
 @pytest.mark.parametrize("theme", THEMES[1:], ids=lambda theme: theme.name)
 @pytest.mark.parametrize("size", [SMALL, LARGE])
-async def test_how_the_other_themes_look(desk: Desk, theme: object, size: tuple[int, int]) -> None:
+async def test_how_it_looks_in_the_other_themes(desk: Desk, theme: object, size: tuple[int, int]) -> None:
     async with running(desk, size) as (app, pilot):
         app.theme = theme.name  # type: ignore[attr-defined]
         await settled(pilot)
