@@ -6,23 +6,20 @@ import asyncio
 import contextlib
 import signal
 import sys
-import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING, Any, ClassVar, cast
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.console import Console
-from textual import events
 from textual.app import App, SystemCommand
 from textual.binding import Binding
 from textual.filter import LineFilter, Monochrome
-from textual.screen import ModalScreen, Screen
+from textual.screen import Screen
 from textual.theme import Theme
-from textual.widgets import Input
 
-from stock.edge.visible import safe
-from tui import crash, no_color, scan
+from tui import crash, no_color
+from tui.going import Going
 from tui.keys import KEYS, bindings
 from tui.places import FIRST, PLACES
 from tui.theme import DARK, THEMES, after
@@ -31,18 +28,11 @@ if TYPE_CHECKING:
     from textual.command import Provider
 
     from stock.desk.desk import Desk
-    from stock.desk.shelf import Shelf, ShelfRow
-    from tui.screens.needs import NeedsScreen
-    from tui.screens.session import SessionScreen
-    from tui.screens.shelf import ShelfScreen
-    from tui.work import WorkingScreen
 
 SIGNALS = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
 """What asks the program to end from outside: each of them leaves the terminal as it was."""
 
 NO_TERMINAL = 2
-_MOST_BACK = 50
-"""So many places are remembered to go back to."""
 
 
 def _palette() -> type[Provider]:
@@ -69,7 +59,7 @@ _KEYS_IN_WORDS = {
 }
 
 
-class ReelwardApp(App[None]):
+class ReelwardApp(Going):
     """The screens on one house.
 
     opening: opens the house, in a thread, once the first picture stands. leaving: set when nothing more is wanted of
@@ -83,9 +73,6 @@ class ReelwardApp(App[None]):
     DEFAULT_MODE = FIRST
     COMMANDS: ClassVar = App.COMMANDS | {_palette}
 
-    desk: Desk
-    shelf: Shelf
-
     def __init__(self, opening: Callable[[], Desk], theme: Theme = DARK) -> None:
         super().__init__()
         self._opening = opening
@@ -95,10 +82,7 @@ class ReelwardApp(App[None]):
         self.refusal: BaseException | None = None
         # a crash is told by `tui.crash`: what is printed otherwise shows what people typed
         self.error_console = Console(quiet=True)
-        self.is_open = False
         self.lanes_hidden: frozenset[str] = frozenset()
-        self._trail: list[str] = []
-        self._scanning: scan.Scanning[events.Key] = scan.Scanning(scan.BURST_S)
         for each in THEMES:
             self.register_theme(each)
         self.theme = theme.name
@@ -160,112 +144,6 @@ class ReelwardApp(App[None]):
 
     def action_theme(self) -> None:
         self.theme = after(self.theme).name
-
-    # going from place to place
-
-    def action_go(self, place: str) -> None:
-        """Go to a place, as it was left."""
-        if self.is_open and place != self.current_mode:
-            self._trail = [*self._trail, self.current_mode][-_MOST_BACK:]
-            self.switch_mode(place)
-
-    async def action_back(self) -> None:
-        if len(self.screen_stack) > 1:
-            # not waited for: a click asks for it from a screen that would then wait for its own end
-            self.pop_screen()
-        elif self._trail:
-            self.switch_mode(self._trail.pop())
-
-    def open_reel(self, number: str) -> None:
-        """Show a reel's page, over where the person is."""
-        from tui.screens.reel import ReelScreen
-
-        self.push_screen(ReelScreen(number))
-
-    async def log_reel(self, number: str) -> None:
-        """Go to the session log with a reel on the machine."""
-        await self._to_base("machine")
-        cast("SessionScreen", self.screen).put_on(number)
-
-    async def search_shelf(self, words: str) -> None:
-        """Go to the list with what was searched for."""
-        await self._to_base("shelf")
-        cast("ShelfScreen", self.screen).search(words)
-
-    async def list_verdict(self, verdict: str) -> None:
-        """Go to the list with the reels of one verdict."""
-        await self._to_base("shelf")
-        cast("ShelfScreen", self.screen).narrow(verdict)
-
-    async def show_need(self, stock_item: str) -> None:
-        """Go to the needs with a stock item."""
-        await self._to_base("needs")
-        cast("NeedsScreen", self.screen).look_at(stock_item)
-
-    async def _to_base(self, place: str) -> None:
-        """Go to a place and to its own screen, away from what lies over it."""
-        self.action_go(place)
-        while len(self.screen_stack) > 1:
-            await self.pop_screen()
-
-    def action_number(self) -> None:
-        """Ask for a reel's number, and open its page."""
-        from tui.dialogs.number import NumberDialog
-
-        if self.is_open:
-            self.push_screen(NumberDialog("Open"), lambda number: self.open_reel(number) if number else None)
-
-    # scans
-
-    async def on_event(self, event: events.Event) -> None:
-        if not isinstance(event, events.Key) or event.is_forwarded:
-            await super().on_event(event)
-            return
-        typing = isinstance(self.focused, Input)
-        await self._taken(self._scanning.take(event, event.key, event.character, event.time, typing=typing))
-
-    async def _taken(self, taken: scan.Taken[events.Key]) -> None:
-        for key in taken.let_go:
-            await super().on_event(key)
-        if taken.scan is not None:
-            self._scanned(taken.scan)
-        if taken.again_s is not None:
-            self.set_timer(taken.again_s, self._look_for_scan)
-
-    async def _look_for_scan(self) -> None:
-        await self._taken(self._scanning.look(time.monotonic()))
-
-    def _scanned(self, found: scan.Scan) -> None:
-        """Hand a scan to what has the focus, or what it lies in; else show the reel."""
-        if found.number is None:
-            self.notify(
-                "The label was misread: scan it again. If that goes on, see which keyboard the scanner is set to.",
-                severity="error",
-                markup=False,
-            )
-            return
-        for node in (self.focused or self.screen).ancestors_with_self:
-            take_scan = getattr(node, "take_scan", None)
-            if take_scan is not None and take_scan(found.number):
-                return
-        if isinstance(self.screen, ModalScreen):
-            self._tell_verdict(found.number)
-        elif self.is_open:
-            self.open_reel(found.number)
-
-    def _tell_verdict(self, number: str) -> None:
-        """Say a reel's verdict over a dialog, which stays."""
-        from tui.present.listing import row_words
-
-        def told(rows: list[ShelfRow]) -> None:
-            says = row_words(rows[0]) if rows else f"There is no reel {number}."
-            self.notify(safe(says), markup=False)
-
-        def work() -> list[ShelfRow]:
-            each = self.shelf.id_of(number)
-            return self.shelf.rows([each]) if each is not None else []
-
-        cast("WorkingScreen[Any]", self.screen).ask(work, told)
 
     def action_quit_program(self) -> None:
         self.exit()

@@ -49,6 +49,9 @@ class PlaceScreen(WorkingScreen[None]):
             # the first picture does not wait for the house
             self.call_after_refresh(lambda: self.ask(app.open_house, lambda _: self.opened(), instead=app.refuse))
 
+    def report_title(self) -> str:
+        return next((place.words for place in PLACES if place.screen == type(self).__name__), super().report_title())
+
     def opened(self) -> None:
         """Begin: the house is open."""
         raise NotImplementedError

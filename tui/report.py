@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from textwrap import wrap
 from typing import Protocol, runtime_checkable
 
 from textual.containers import Horizontal
@@ -49,11 +50,18 @@ def _own(widget: Widget) -> list[str] | None:
     if isinstance(widget, OptionList):
         return [line for option in widget.options for line in str(option.prompt).splitlines()]
     if isinstance(widget, Static):
-        return [line for line in str(widget.content).splitlines() if line.strip()]
+        return [part for line in str(widget.content).splitlines() if line.strip() for part in _folded(line)]
     if widget.children:
         return None
     shown = widget.render()
     return [line for line in shown.plain.splitlines() if line.strip()] if isinstance(shown, Content) else []
+
+
+def _folded(line: str) -> list[str]:
+    """A line, broken at spaces where it is too long, its later parts beginning where its words do."""
+    if len(line) <= WIDTH:
+        return [line]
+    return wrap(line, WIDTH, subsequent_indent=" " * (len(line) - len(line.lstrip())), drop_whitespace=True)
 
 
 def without_room(lines: list[str]) -> Iterator[str]:

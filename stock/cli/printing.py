@@ -53,6 +53,15 @@ def say_json(answer: Mapping[str, object]) -> None:
     click.echo("}")
 
 
+def can_show(signs: str) -> bool:
+    """Whether the output's encoding holds all of some signs."""
+    try:
+        signs.encode(sys.stdout.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
 def width() -> int:
     """Columns of the terminal, within reason; 80 where the output is none."""
     if not sys.stdout.isatty():

@@ -1,12 +1,28 @@
-"""A reel drawn along its tape in plain signs: rulers, takes, proof, wear, splices, findings, marks, and a legend."""
+"""A reel drawn along its tape in the screens' signs: rulers, takes, proof, wear, splices, findings, marks, a legend."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from stock.cli.printing import wrapped
+from stock.cli.printing import can_show, wrapped
+from stock.core import map_signs
 from stock.core.fitness import Joint, severities
+from stock.core.map_signs import (
+    ALONG,
+    HELD,
+    LEADER,
+    LEFT_END,
+    PROOF,
+    PROOF_WORDS,
+    RIGHT_END,
+    SHADES,
+    SPLICES,
+    TIMECODE,
+    UNUSED,
+    ZERO,
+    splice,
+)
 from stock.core.measure import FOOT, MINUTE, SECOND, length_of
 from stock.core.rules import GRADES, Grade
 from stock.core.spans import Span, union
@@ -18,26 +34,22 @@ from stock.core.words import clock, feet, stretch
 _LABEL = 8
 _TIME_STEPS = tuple(SECOND * s for s in (1, 5, 10, 15, 30)) + tuple(MINUTE * m for m in (1, 2, 5, 10, 15, 30, 60, 120))
 _FEET_STEPS = tuple(FOOT * n for n in (1, 5, 10, 20, 50, 100, 200, 250, 500, 1000, 2000, 5000, 10_000))
-_SHADES = ".:-=+*#%@"
+_WORSE = f"{SPLICES['sound']}{LEADER}{SPLICES['doubtful']}{SPLICES['failed']}"
 _GRADE_SIGNS: dict[Grade, str] = {"critical": "C", "standard": "S", "scratch": "r"}
 
 _LEGEND: dict[str, dict[str, str]] = {
     "fit": {
-        ".": "left unused at head and tail",
+        UNUSED: "left unused at head and tail",
         "C": "fit for critical",
         "S": "fit for standard and less",
         "r": "fit for scratch only",
         "-": "fit for no grade, or not known to be",
         "~": "past the end by a later measurement",
     },
-    "live": {
-        "#": "recorded, not safe yet",
-        "+": "recorded, proved",
-        "d": "recorded, may go by decision",
-    },
-    "splice": {"|": "sound splice", "!": "doubtful splice", "x": "failed splice", "=": "leader"},
-    "mark": {"0": "zero mark", "T": "timecode begins"},
-    "hold": {"h": "held"},
+    "proof": {PROOF[state]: words for state, words in PROOF_WORDS.items()},
+    "splice": {**{sign: f"{state} splice" for state, sign in SPLICES.items()}, LEADER: "leader"},
+    "mark": {ZERO: "zero mark", TIMECODE: "timecode begins"},
+    "hold": {HELD: "held"},
 }
 
 
@@ -69,15 +81,16 @@ def tape_map(advice: Advice, width: int) -> list[str]:
         ("fit", _fit(advice, scale)),
     ]
     claims = sorted(advice.recording.claims, key=lambda claim: (hull(claim), claim.label))
-    lanes += [("take" if at == 0 else "", lane) for at, lane in enumerate(_takes(claims, scale))]
-    lanes.append(("live", _live(advice, scale)))
-    lanes += [("passes", lane) for lane in _wear(advice, scale)]
+    lanes += [("takes" if at == 0 else "", lane) for at, lane in enumerate(_takes(claims, scale))]
+    lanes.append(("proof", _proof(advice, scale)))
+    lanes += [("wear", lane) for lane in _wear(advice, scale)]
     lanes.append(("splice", _splices(advice.fitness.joints, scale)))
     lanes.append(("finding", _findings(advice, scale)))
     lanes.append(("mark", _marks(advice, scale)))
     lanes.append(("hold", _holds(advice, scale)))
     lines = [f"{label:{_LABEL}}{lane}".rstrip() for label, lane in lanes if lane.strip()]
-    return [*lines, "", *_legend(lanes, width), *_key(advice, claims, speed, width)]
+    lines += ["", *_legend(lanes, width), *_key(advice, claims, speed, width)]
+    return lines if can_show(map_signs.ALL) else [map_signs.plain(line) for line in lines]
 
 
 def _painted(scale: _Scale, parts: Iterator[tuple[range, str]]) -> str:
@@ -112,8 +125,8 @@ def _fit(advice: Advice, scale: _Scale) -> str:
         for grade in reversed(GRADES):
             for a, b in advice.fit(grade).stretches:
                 yield scale.span(a, b), _GRADE_SIGNS[grade]
-        yield scale.span(0, min(lo, advice.view.length)), "."
-        yield scale.span(hi, max(hi, advice.view.length)), "."
+        yield scale.span(0, min(lo, advice.view.length)), UNUSED
+        yield scale.span(hi, max(hi, advice.view.length)), UNUSED
         if advice.view.length < advice.view.extent:
             yield scale.span(advice.view.length, advice.view.extent), "~"
 
@@ -144,19 +157,23 @@ def _takes(claims: list[Claim], scale: _Scale) -> list[str]:
 def _box(words: str, number: str, columns: int) -> str:
     """A box of exactly so many columns: with words, with its number, or too narrow for either."""
     if columns >= len(number) + 2:
-        return f"[{words[: columns - 2].ljust(columns - 2, '_')}]"
+        return f"{LEFT_END}{words[: columns - 2].ljust(columns - 2, ALONG)}{RIGHT_END}"
     return number if columns == len(number) else "*" * columns
 
 
-def _live(advice: Advice, scale: _Scale) -> str:
+def _proof(advice: Advice, scale: _Scale) -> str:
     house = advice.view.house
 
     def parts() -> Iterator[tuple[range, str]]:
         ordered: list[tuple[int, range, str]] = []
         for atom in advice.recording.live.atoms:
             decided = bool(atom.takes) and all(decided_free(house, take, atom) for take in atom.takes)
-            ordered.append((0 if decided else 1, scale.span(atom.lo, atom.hi), "d" if decided else "+"))
-        ordered += [(2, scale.span(lo, hi), "#") for lo, hi, _ in advice.recording.kept]
+            ordered.append(
+                (0 if decided else 1, scale.span(atom.lo, atom.hi), PROOF["let-go" if decided else "proved"])
+            )
+        ordered += [(2, scale.span(lo, hi), PROOF["unproved"]) for lo, hi, _ in advice.recording.kept]
+        if ordered:
+            yield range(scale.columns), PROOF["none"]
         for _, columns, sign in sorted(ordered, key=lambda part: part[0]):
             yield columns, sign
 
@@ -172,7 +189,7 @@ def _wear(advice: Advice, scale: _Scale) -> list[str]:
     for lo, hi, tenths in wear:
         for at in scale.span(lo, hi):
             shades[at] = max(shades[at], tenths)
-    shaded = "".join(_SHADES[level * (len(_SHADES) - 1) // most] if level else " " for level in shades)
+    shaded = "".join(SHADES[level * (len(SHADES) - 1) // most] if level else " " for level in shades)
     numbers = [" "] * scale.columns
     for lo, _, tenths in sorted(wear, key=lambda part: (-part[2], part[0])):
         at, label = scale.column(lo), passes_words(tenths)
@@ -188,17 +205,8 @@ def passes_words(tenths: int) -> str:
 
 
 def _splices(joints: list[Joint], scale: _Scale) -> str:
-    ranked = sorted(joints, key=lambda joint: "|=!x".index(splice_sign(joint)))
-    return _painted(scale, ((scale.span(joint.at, joint.at), splice_sign(joint)) for joint in ranked))
-
-
-def splice_sign(joint: Joint) -> str:
-    """How a splice is drawn: the worst that is said of it."""
-    if joint.state == "failed":
-        return "x"
-    if joint.state == "doubtful":
-        return "!"
-    return "=" if joint.kind == "leader" else "|"
+    ranked = sorted(joints, key=lambda joint: _WORSE.index(splice(joint.state, joint.kind)))
+    return _painted(scale, ((scale.span(joint.at, joint.at), splice(joint.state, joint.kind)) for joint in ranked))
 
 
 def _findings(advice: Advice, scale: _Scale) -> str:
@@ -211,11 +219,11 @@ def _marks(advice: Advice, scale: _Scale) -> str:
 
     def parts() -> Iterator[tuple[range, str]]:
         for at, _ in advice.view.points("stripes"):
-            yield scale.span(at, at), "T"
+            yield scale.span(at, at), TIMECODE
         zeros = [(calendar.loosens(row.day, row.at_us), row.entry, at) for at, row in advice.view.points("zero_marks")]
         if zeros:
             at = max(zeros)[2]
-            yield scale.span(at, at), "0"
+            yield scale.span(at, at), ZERO
 
     return _painted(scale, parts())
 
@@ -224,7 +232,11 @@ def _holds(advice: Advice, scale: _Scale) -> str:
     held = (reason for reason in advice.reasons if reason.code == "on-hold")
     return _painted(
         scale,
-        ((scale.span(reason.lo, reason.hi), "h") for reason in held if reason.lo is not None and reason.hi is not None),
+        (
+            (scale.span(reason.lo, reason.hi), HELD)
+            for reason in held
+            if reason.lo is not None and reason.hi is not None
+        ),
     )
 
 
@@ -234,9 +246,9 @@ def _legend(lanes: list[tuple[str, str]], width: int) -> Iterator[str]:
         said = ", ".join(f"{sign} {words}" for sign, words in signs.items() if sign in used)
         if said:
             yield from wrapped(said, width, f"{name:{_LABEL}}")
-    if any(label == "passes" for label, _ in lanes):
-        says = "the darker the more passes (. : - = + * # % @), the numbers where they change"
-        yield from wrapped(says, width, f"{'passes':{_LABEL}}")
+    if any(label == "wear" for label, _ in lanes):
+        says = f"the higher the more passes ({SHADES[0]} to {SHADES[-1]}), the numbers where they change"
+        yield from wrapped(says, width, f"{'wear':{_LABEL}}")
     if any(label == "finding" and lane.strip() for label, lane in lanes):
         yield from wrapped("the worst severity found there, 1 to 3", width, f"{'finding':{_LABEL}}")
 
@@ -252,7 +264,9 @@ def _key(advice: Advice, claims: list[Claim], speed: int, width: int) -> Iterato
         yield from wrapped(f"{claim.label}: {where}, {claim_state(advice, claim)}", width, f"{number:5}  ")
     for joint in advice.fitness.joints:
         where = f"{stretch(joint.at, joint.at, speed).split(' ')[0]} ({feet(joint.at)})"
-        yield from wrapped(f"{joint.state} {joint.kind} splice at {where}", width, f"{splice_sign(joint):>5}  ")
+        yield from wrapped(
+            f"{joint.state} {joint.kind} splice at {where}", width, f"{splice(joint.state, joint.kind):>5}  "
+        )
     for lo, hi, severity, kind, tracks, _ in sorted(severities(advice.view), key=lambda finding: finding[:4]):
         where = "all along" if (lo, hi) == (0, advice.view.length) else f"{stretch(lo, hi, speed)}"
         on = f", tracks {spell(tracks)}" if tracks is not None else ""

@@ -125,7 +125,7 @@ def test_show_tells_what_a_reel_is_its_verdict_map_and_history(call: Call, loade
     assert "1367.5 ft: 18:14 at 15 ips, 9:07 at 30 ips" in words
     assert "tape of H-0301, its 805 ft to 1520 ft" in words
     assert "no-release" in words
-    assert "[1 Undertow/mix 2" in words
+    assert "├1 Undertow/mix 2" in words
     assert "oldest first" in words
     assert max(map(len, ran.out.splitlines())) <= 80
     bought = call("show", "M-0151", on=loaded_house)

@@ -90,8 +90,10 @@ def test_a_printer_that_refuses_is_told_of(folder: Path, monkeypatch: pytest.Mon
 async def test_every_screen_tells_what_is_on_it(desk: Desk) -> None:
     said = {
         "reel": ("M-0151", "May the recording go?", "What happened", "proof", "tuesday"),
+        "now": ("Reels to transfer", "Harbour Light/mix 3", "Orders late"),
         "needs": ("week",),
-        "buying": ("never short with odds of 90 %",),
+        "buying": ("never short with odds of 90 %", "351.50 Harl Studio Supply"),
+        "copies": ("make another copy of SW-S elsewhere, and prove it",),
         "pick": ("takes",),
         "session": ("M-0151",),
         "wear": ("M-0104", "critical, "),

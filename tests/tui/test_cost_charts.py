@@ -111,7 +111,7 @@ def desk(tmp_path: Path) -> Iterator[Desk]:
 
 
 @pytest.mark.parametrize("size", [SMALL, LARGE])
-async def test_how_they_look(desk: Desk, size: tuple[int, int]) -> None:
+async def test_how_it_looks(desk: Desk, size: tuple[int, int]) -> None:
     async with running(desk, size) as (app, pilot):
         await keys(pilot, "7", "f5")
         lines = str(app.screen.query_one("#page_words", Static).content).splitlines()

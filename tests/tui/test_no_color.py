@@ -12,6 +12,7 @@ from rich.segment import Segment
 from rich.style import Style
 from textual.widgets import Button
 
+from stock.core.map_signs import LEADER, PROOF, SPLICES
 from stock.core.measure import IPS
 from stock.core.verdict import VERDICTS
 from stock.desk.desk import Desk
@@ -21,7 +22,7 @@ from tests.tui.reel_fixtures import LARGE, SMALL, check_picture, demo_desk, keys
 from tests.tui.terminal import Terminal
 from tui import no_color
 from tui.app import ReelwardApp
-from tui.present import legend, reasons, verdict
+from tui.present import reasons, verdict
 from tui.present.line import text_of as words_of
 from tui.present.rows import draw
 from tui.present.tape import tape_of
@@ -105,7 +106,7 @@ async def test_how_it_looks_without_colour(desk: Desk, size: tuple[int, int], mo
 
 @pytest.mark.parametrize("theme", THEMES[1:], ids=lambda theme: theme.name)
 @pytest.mark.parametrize("size", [SMALL, LARGE])
-async def test_how_the_other_themes_look(desk: Desk, theme: object, size: tuple[int, int]) -> None:
+async def test_how_it_looks_in_the_other_themes(desk: Desk, theme: object, size: tuple[int, int]) -> None:
     async with running(desk, size) as (app, pilot):
         app.theme = theme.name  # type: ignore[attr-defined]
         await settled(pilot)
@@ -138,16 +139,15 @@ def test_severities_are_told_by_sign() -> None:
 
 
 def test_what_is_proved_is_told_by_sign_and_word(desk: Desk) -> None:
-    signs = [sign for sign, _ in legend.PROOF_SIGNS.values()]
-    assert len(set(signs)) == len(signs) == 4
-    assert len(set(legend.JOINT_SIGNS.values())) == 3
+    assert len(set(PROOF.values())) == 4
+    assert len({*SPLICES.values(), LEADER}) == 4
     (advice,) = desk.advise(["M-0151"])
     tape = tape_of(advice)
     lines = [words_of(line) for line in draw(tape, whole(tape.length, 72), 0, 15 * IPS)]
     (proof,) = (line for line in lines if line.startswith("proof"))
     assert {"═", "▓"} <= set(proof)
     for state in {state for _, _, state in tape.proof}:
-        assert legend.PROOF_SIGNS[state][0] in lines[-1]
+        assert PROOF[state] in lines[-1]
 
 
 async def test_limits_ticks_and_errors_are_told_in_words(desk: Desk) -> None:

@@ -185,9 +185,10 @@ async def test_a_scan_over_a_dialog_tells_the_verdict_and_leaves_it(desk: Desk) 
     async with showing(desk) as (app, pilot):
         app.open_reel("M-0151")
         await settled(pilot)
-        await app.screen.run_action("cut")
+        await app.screen.run_action("enter_kind('splice')")
         await settled(pilot)
         dialog = app.screen
+        assert dialog.is_modal
         await scanned(pilot, label_code("M-0101"))
         assert app.screen is dialog
         assert any("M-0101" in each.message for each in app._notifications)

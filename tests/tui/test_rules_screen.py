@@ -296,6 +296,7 @@ async def test_what_somebody_enters_meanwhile_is_reckoned_with(desk: Desk, monke
         app.screen.look()  # type: ignore[attr-defined]
         await settled(pilot)
         assert said(pilot, "effect") == before
+        assert "Somebody entered something since" in error(pilot)
         await keys(pilot, "f2")
         assert isinstance(app.screen, RulesScreen)
         assert in_force(desk, "copies_needed").value == "3"

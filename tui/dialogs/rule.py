@@ -51,7 +51,8 @@ class RuleDialog(DraftModal[int]):
     form = "rule"
     BINDINGS: ClassVar = [*bindings("rule"), key_binding("back")]
     CSS = """
-    RuleDialog #box { width: 94%; max-width: 110; height: auto; max-height: 100%; padding: 1 2; background: $surface; }
+    RuleDialog #box { width: 94%; max-width: 110; height: auto; max-height: 100%; padding: 1 2; background: $surface;
+        overflow-y: auto; }
     RuleDialog #what { height: auto; margin-bottom: 1; }
     RuleDialog .row { height: 1; }
     RuleDialog .row Static { width: 10; color: $quiet; }
@@ -62,7 +63,8 @@ class RuleDialog(DraftModal[int]):
     RuleDialog #note { width: 1fr; }
     RuleDialog .error { color: $error; height: auto; padding-left: 10; display: none; }
     RuleDialog .error.-shown { display: block; }
-    RuleDialog VerticalScroll { height: auto; min-height: 3; max-height: 8; margin: 1 0; scrollbar-size-vertical: 1; }
+    RuleDialog VerticalScroll { height: auto; min-height: 3; max-height: 25vh; margin: 1 0; }
+    RuleDialog VerticalScroll { scrollbar-size-vertical: 1; }
     RuleDialog #buttons { height: 1; margin-top: 1; }
     RuleDialog Button { margin-right: 2; }
     """
@@ -223,6 +225,7 @@ class RuleDialog(DraftModal[int]):
             self.query_one("#in_force", Static).update(inked(origin_line(self._line)))
             if again and self._working is None:
                 self.action_see()
+                self._complain("error", "Somebody entered something since: this is what it would change now.")
 
         self._forget(_TO_SEE)
         self.read(lambda: rule_lines(desk)[1], now, group="line")

@@ -25,6 +25,8 @@ _PLACES = {
     "order line": "Keys on a line set by hand",
     "orders": "Keys among the orders",
     "receiving": "Keys where reels are received",
+    "rules": "Keys among the house rules",
+    "rule": "Keys where a house rule is changed",
     "tape map": "Keys on the tape map",
     "reel": "Keys on a reel's page",
     "history": "Keys in a reel's history",

@@ -1,23 +1,12 @@
-"""The signs of the tape map, each of another shape, and what they mean."""
+"""The inks of the tape map's signs, and what the signs mean."""
 
 from __future__ import annotations
 
+from stock.core.map_signs import LEADER, PROOF, PROOF_WORDS, SPLICES, TIMECODE, UNUSED, ZERO, Proof
 from tui.present.line import Line, Piece
-from tui.present.tape import Proof, Tape
+from tui.present.tape import Tape
 
-PROOF_SIGNS: dict[Proof, tuple[str, str]] = {
-    "none": ("·", "quiet"),
-    "let-go": ("░", "let-go"),
-    "proved": ("═", "proved"),
-    "unproved": ("▓", "unproved"),
-}
-_PROOF_WORDS: dict[Proof, str] = {
-    "proved": "proved",
-    "unproved": "not proved",
-    "let-go": "needs no proof",
-    "none": "empty",
-}
-JOINT_SIGNS = {"sound": "|", "doubtful": "!", "failed": "x"}
+PROOF_INKS: dict[Proof, str] = {"none": "quiet", "let-go": "let-go", "proved": "proved", "unproved": "unproved"}
 
 
 def legend(tape: Tape, hidden: frozenset[str] = frozenset()) -> Line:
@@ -25,9 +14,9 @@ def legend(tape: Tape, hidden: frozenset[str] = frozenset()) -> Line:
     parts: list[tuple[str, str, str]] = []
     if "proof" not in hidden:
         states = {state for _, _, state in tape.proof}
-        parts += [(*PROOF_SIGNS[state], words) for state, words in _PROOF_WORDS.items() if state in states]
+        parts += [(PROOF[state], PROOF_INKS[state], words) for state, words in PROOF_WORDS.items() if state in states]
     if not {"proof", "takes"} <= hidden:
-        parts.append(("╱", "hatch", "unused"))
+        parts.append((UNUSED, "hatch", "unused"))
     if "marks" not in hidden:
         parts += _marks(tape)
     pieces: list[Piece] = []
@@ -41,14 +30,14 @@ def _marks(tape: Tape) -> list[tuple[str, str, str]]:
     parts: list[tuple[str, str, str]] = []
     states_of = {joint.state for joint in tape.joints if joint.kind != "leader" or joint.state != "sound"}
     if "sound" in states_of:
-        parts.append(("|", "mark", "splice"))
-    parts += [(JOINT_SIGNS[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of]
+        parts.append((SPLICES["sound"], "mark", "splice"))
+    parts += [(SPLICES[state], "no", f"{state} splice") for state in ("doubtful", "failed") if state in states_of]
     if any(joint.kind == "leader" for joint in tape.joints):
-        parts.append(("=", "mark", "leader"))
+        parts.append((LEADER, "mark", "leader"))
     if tape.damage:
         parts.append(("1-3", "doubt", "finding"))
     if tape.zero_set:
-        parts.append(("Z", "mark", "zero"))
+        parts.append((ZERO, "mark", "zero"))
     if tape.stripe is not None:
-        parts.append(("S", "mark", "timecode"))
+        parts.append((TIMECODE, "mark", "timecode"))
     return parts

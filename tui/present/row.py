@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
@@ -14,6 +14,9 @@ from tui.present.verdict import verdict_sign, verdict_tone
 
 if TYPE_CHECKING:
     from stock.desk.shelf import ShelfRow
+
+REPORT_WIDTH = 160
+"""What a line is made for that is to be copied, saved or printed."""
 
 GAP = 1
 """Cells between two columns, and before the first."""
@@ -87,6 +90,11 @@ def wear_words(wear: int) -> str:
     """Passes from tenths of a pass, their units below each other: `12  `, `57.2`."""
     whole, tenth = divmod(wear, 10)
     return f"{whole}.{tenth}" if tenth else f"{whole}  "
+
+
+def text_of(pieces: Iterable[Piece]) -> str:
+    """The words of a line."""
+    return "".join(piece.text for piece in pieces)
 
 
 def head_pieces(columns: tuple[Column, ...], sort: str) -> list[Piece]:

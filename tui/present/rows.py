@@ -8,12 +8,24 @@ from typing import NamedTuple
 
 from rich.cells import cell_len
 
+from stock.core.map_signs import (
+    ALONG,
+    LEFT_END,
+    PROOF,
+    RIGHT_END,
+    SHADES,
+    TIMECODE,
+    UNUSED,
+    ZERO,
+    Proof,
+    splice,
+)
 from stock.core.measure import FOOT, SECOND, length_of, time_of
 from stock.core.tracks import spell
 from stock.core.words import clock
-from tui.present.legend import JOINT_SIGNS, PROOF_SIGNS, legend
+from tui.present.legend import PROOF_INKS, legend
 from tui.present.line import Line, Piece
-from tui.present.tape import Bar, Proof, Tape, lanes_of
+from tui.present.tape import Bar, Tape, lanes_of
 from tui.present.window import Window
 
 GUTTER = 6
@@ -32,7 +44,6 @@ LANES = {
 _TIME_STEPS_S = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200)
 _FEET_STEPS = (1, 2, 5, 10, 25, 50, 100, 250, 500, 1000, 2500, 5000)
 _APART = 9
-_SHADES = "▁▂▃▄▅▆▇█"
 
 
 class _Cell(NamedTuple):
@@ -88,7 +99,7 @@ def _blank(tape: Tape, window: Window, sign: str = " ") -> list[_Cell]:
         lo, hi = window.place(column), window.place(column + 1)
         unused = hi <= tape.usable[0] or lo >= tape.usable[1]
         edge = lo < tape.usable[0] or hi > tape.usable[1]
-        cells.append(_Cell("╱", "hatch") if unused or (edge and sign == " ") else _Cell(sign, "quiet"))
+        cells.append(_Cell(UNUSED, "hatch") if unused or (edge and sign == " ") else _Cell(sign, "quiet"))
     return cells
 
 
@@ -178,8 +189,8 @@ def _bar(width: int, words: str, ink: str) -> list[_Cell]:
             break
         inside.append(_Cell(sign, ink))
         used += size
-    inside += [_Cell("─", ink)] * (room - used)
-    return [_Cell("├", ink), *inside, _Cell("┤", ink)]
+    inside += [_Cell(ALONG, ink)] * (room - used)
+    return [_Cell(LEFT_END, ink), *inside, _Cell(RIGHT_END, ink)]
 
 
 def _columns(window: Window, lo: int, hi: int) -> tuple[int, int]:
@@ -192,14 +203,14 @@ def _columns(window: Window, lo: int, hi: int) -> tuple[int, int]:
 
 def _proof(tape: Tape, window: Window) -> list[_Cell]:
     """How it stands; a column shows the worst of what lies in it."""
-    cells = _blank(tape, window, "·")
+    cells = _blank(tape, window, PROOF["none"])
     order: tuple[Proof, ...] = ("let-go", "proved", "unproved")
     for state in order:
         for lo, hi, here in tape.proof:
             if here == state:
                 first, last = _columns(window, lo, hi)
                 for column in range(first, last + 1):
-                    cells[column] = _Cell(*PROOF_SIGNS[state])
+                    cells[column] = _Cell(PROOF[state], PROOF_INKS[state])
     return cells
 
 
@@ -211,7 +222,7 @@ def _wear(tape: Tape, window: Window) -> list[_Cell]:
     numbers: list[tuple[int, int, str]] = []
     for lo, hi, tenths in tape.wear:
         first, last = _columns(window, lo, hi)
-        shade = _SHADES[min(tenths * len(_SHADES) // full, len(_SHADES) - 1)] if tenths else "·"
+        shade = SHADES[min(tenths * len(SHADES) // full, len(SHADES) - 1)] if tenths else PROOF["none"]
         for column in range(first, last + 1):
             cells[column] = _Cell(shade, "wear")
         numbers.append((first, last, str(tenths // 10)))
@@ -236,14 +247,14 @@ def _marks(tape: Tape, window: Window) -> list[_Cell]:
         if first <= last:
             found.append((first, str(damage.severity), "doubt"))
     if tape.stripe is not None:
-        found.append((window.column(tape.stripe.at), "S", "mark"))
+        found.append((window.column(tape.stripe.at), TIMECODE, "mark"))
     if tape.zero_set:
-        found.append((window.column(tape.zero), "Z", "mark"))
+        found.append((window.column(tape.zero), ZERO, "mark"))
     for state in ("sound", "doubtful", "failed"):
         for joint in tape.joints:
             if joint.state == state:
                 firm = state != "sound"
-                sign = "=" if joint.kind == "leader" and not firm else JOINT_SIGNS[state]
+                sign = splice(joint.state, joint.kind)
                 found.append((window.column(joint.at), sign, "no" if firm else "mark"))
     for column, sign, ink in found:
         last_place = column == window.width

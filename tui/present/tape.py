@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import pairwise
-from typing import Any, Literal, NamedTuple
+from typing import Any, NamedTuple
 
 from stock.core.fitness import Joint, severities
 from stock.core.least_worn import WornSpan, least_worn, worst_place
 from stock.core.live import Atom
+from stock.core.map_signs import Proof
 from stock.core.record import Take
 from stock.core.rules import GRADES
 from stock.core.spans import Span, union
@@ -17,7 +18,6 @@ from stock.core.verdict import Advice
 from stock.core.weighing import decided_free
 from stock.edge.visible import safe
 
-Proof = Literal["none", "let-go", "proved", "unproved"]
 _WORSE: dict[Proof, int] = {"none": 0, "let-go": 1, "proved": 2, "unproved": 3}
 
 

@@ -24,8 +24,9 @@ from tui.present.buying import (
     plan_pieces,
     why_words,
 )
-from tui.present.row import Piece
+from tui.present.row import REPORT_WIDTH, Piece, text_of
 from tui.widgets.lines import KeyLine, content_of
+from tui.widgets.rows_list import RowsList
 from tui.widgets.typed import Typed
 
 if TYPE_CHECKING:
@@ -90,7 +91,7 @@ class BuyingScreen(PlaceScreen):
                     yield field
         yield Static("", id="said")
         yield Static("", id="head", classes="plan")
-        yield OptionList(id="lines", classes="plan")
+        yield RowsList(id="lines", classes="plan")
         yield Static("", id="why", classes="plan")
         with VerticalScroll(id="notes", classes="plan"):
             yield Static("", id="notes_words")
@@ -159,7 +160,8 @@ class BuyingScreen(PlaceScreen):
     def _answered(self, made: Planned) -> None:
         self._made = made
         self._say([piece._replace(text=safe(piece.text)) for piece in plan_pieces(made)])
-        lines = self.query_one("#lines", OptionList)
+        lines = self.query_one("#lines", RowsList)
+        lines.uncut = [text_of(line_pieces(line, made.currency, REPORT_WIDTH)) for line in made.plan.lines]
         at = lines.highlighted or 0
         lines.clear_options()
         width = self.size.width - 4

@@ -19,12 +19,13 @@ from tui.dialogs.report import ReportDialog
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
 from tui.present.copies import due_line, rereads_lines, waiting_detail, waiting_line
-from tui.present.line import Line, clip
+from tui.present.line import Line, clip, text_of
 from tui.reading import ReadingScreen
 from tui.screens.proving import CopyAsked, ProvingScreen, asked_of
 from tui.widgets.inked import inked
 from tui.widgets.lines import KeyLine
 from tui.widgets.page import Page
+from tui.widgets.rows_list import RowsList
 
 
 class CopiesScreen(ReadingScreen[None], PlaceScreen):
@@ -50,9 +51,9 @@ class CopiesScreen(ReadingScreen[None], PlaceScreen):
     def compose(self) -> ComposeResult:
         yield PlaceLine("copies")
         yield Static("Transfers that wait for proof", id="waiting_heading", classes="heading")
-        yield OptionList(id="waiting", compact=True)
+        yield RowsList(id="waiting", compact=True)
         yield Static("Copies due to be read again", id="due_heading", classes="heading")
-        yield OptionList(id="due", compact=True)
+        yield RowsList(id="due", compact=True)
         yield Static("", id="progress")
         detail = Page(id="detail")
         detail.can_focus = False
@@ -93,7 +94,8 @@ class CopiesScreen(ReadingScreen[None], PlaceScreen):
         width = max(self.size.width - 3, 20)
         lines = {"waiting": [*map(waiting_line, self._waiting)], "due": [*map(due_line, self._due)]}
         for name, rows in lines.items():
-            options = self.query_one(f"#{name}", OptionList)
+            options = self.query_one(f"#{name}", RowsList)
+            options.uncut = [text_of(line) for line in rows]
             at = options.highlighted
             options.clear_options()
             options.add_options(Option(inked(clip(line, width))) for line in rows)

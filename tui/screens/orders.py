@@ -15,7 +15,9 @@ from stock.edge.visible import safe
 from tui.drafting import draft_done
 from tui.keys import bindings, key_binding
 from tui.present.buying import order_head, order_pieces, orders_words
+from tui.present.row import REPORT_WIDTH, text_of
 from tui.widgets.lines import KeyLine, content_of
+from tui.widgets.rows_list import RowsList
 from tui.work import WorkingScreen
 
 if TYPE_CHECKING:
@@ -42,7 +44,7 @@ class OrdersScreen(WorkingScreen[None]):
     def compose(self) -> ComposeResult:
         yield Static("", id="said")
         yield Static("", id="head")
-        yield OptionList(id="orders")
+        yield RowsList(id="orders")
         yield KeyLine("orders", back=True)
 
     def on_mount(self) -> None:
@@ -58,7 +60,8 @@ class OrdersScreen(WorkingScreen[None]):
 
     def _show(self, found: list[Standing]) -> None:
         self._rows = [row for row in found if row.open] + [row for row in reversed(found) if not row.open]
-        listed = self.query_one("#orders", OptionList)
+        listed = self.query_one("#orders", RowsList)
+        listed.uncut = [text_of(order_pieces(row, REPORT_WIDTH)) for row in self._rows]
         at = listed.highlighted or 0
         listed.clear_options()
         width = self.size.width - 4

@@ -16,9 +16,10 @@ from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
 from tui.present.pick import LEGEND, plan_pieces, reel_pieces, rejected_words
-from tui.present.row import Piece
+from tui.present.row import REPORT_WIDTH, Piece, text_of
 from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, content_of
+from tui.widgets.rows_list import RowsList
 from tui.widgets.tick import Tick
 from tui.widgets.typed import Typed
 
@@ -74,7 +75,7 @@ class PickScreen(ReelActs, PlaceScreen):
         with VerticalScroll(id="plan"):
             yield Static("Type the takes: playing times such as 9:00 x3, 4:30.", id="plan_words")
         yield Static(LEGEND, id="legend")
-        yield OptionList(id="reels")
+        yield RowsList(id="reels")
         yield Static("", id="rejected")
         yield KeyLine("pick", back=True)
 
@@ -115,13 +116,13 @@ class PickScreen(ReelActs, PlaceScreen):
         for line in plan_pieces(picked):
             lines += [*(piece._replace(text=safe(piece.text)) for piece in line), Piece("\n")]
         self.query_one("#plan_words", Static).update(content_of(lines[:-1]))
-        reels = self.query_one("#reels", OptionList)
+        reels = self.query_one("#reels", RowsList)
         reels.clear_options()
-        shown = picked.ranked[: len(picked.lengths)]
+        shown = [row for row in picked.ranked[: len(picked.lengths)] if row.candidate.reel in picked.lengths]
+        reels.uncut = [text_of(reel_pieces(picked, row, REPORT_WIDTH)) for row in shown]
         reels.add_options(
             Option(content_of(reel_pieces(picked, row, self.size.width - 8)), id=str(at))
             for at, row in enumerate(shown)
-            if row.candidate.reel in picked.lengths
         )
         self.query_one("#rejected", Static).update(Content(safe(rejected_words(picked))))
 

@@ -15,7 +15,7 @@ from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
 from tui.present.listing import count_pieces, detail_pieces, empty_words, state_words, working_words
-from tui.present.row import Piece, columns_for, head_pieces, row_pieces
+from tui.present.row import REPORT_WIDTH, Piece, columns_for, head_pieces, row_pieces, text_of
 from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, VerdictCounts, content_of
 from tui.widgets.reel_list import ListHead, ReelList
@@ -35,7 +35,6 @@ _TOLD_BY = 2_000
 """Verdicts worked out between two looks at how far it is."""
 
 
-_REPORT_WIDTH = 160
 _PAGE = 500
 """Rows read at once for a report."""
 
@@ -285,12 +284,12 @@ class ShelfScreen(ReelActs, PlaceScreen):
 
     def report_rest(self) -> Callable[[], Sequence[str]]:
         ids, speed, shelf = self._list.ids, self._list.speed, self.shelf
-        columns = columns_for(_REPORT_WIDTH)
+        columns = columns_for(REPORT_WIDTH)
 
         def read() -> list[str]:
             pages = (shelf.rows(ids[first : first + _PAGE]) for first in range(0, len(ids), _PAGE))
             lines = [head_pieces(columns, "")] + [row_pieces(row, columns, speed) for page in pages for row in page]
-            return ["", *("".join(piece.text for piece in line).rstrip() for line in lines)]
+            return ["", *(text_of(line).rstrip() for line in lines)]
 
         return read
 

@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.strip import Strip
 
 from tui.keys import bindings
+from tui.present.line import text_of
 from tui.widgets.inked import Inked
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ class TaskList(Inked, can_focus=True):
     BINDINGS: ClassVar = bindings("task list")
     DEFAULT_CSS = """
     TaskList { height: 1; width: 1fr; }
-    TaskList .ink--here { background: $panel-lighten-2; text-style: bold; }
+    TaskList .ink--here { background: $block-cursor-blurred-background; text-style: bold; }
     TaskList:focus .ink--here { background: $block-cursor-background; color: $block-cursor-foreground; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {"ink--here"}
@@ -58,6 +59,10 @@ class TaskList(Inked, can_focus=True):
     def rows(self) -> Sequence[Row]:
         """All lines, heads too."""
         return self._rows
+
+    def report_lines(self, width: int) -> list[str]:
+        """All lines."""
+        return [text_of(row.line) for row in self._rows]
 
     def show(self, rows: Sequence[Row], *, stay: bool = False) -> None:
         """Show these lines. The cursor stays on the same line where that is still there, else near it.
