@@ -39,6 +39,19 @@ class Way(NamedTuple):
     left: tuple[str, ...]
 
 
+def way_words(way: Way) -> str:
+    """What stands over the acts: whether they would do, or what is not known to end. Empty where there is nothing."""
+    if way.enough and way.acts:
+        all_of = "All of these together, none by itself," if len(way.acts) > 1 else "This"
+        return f"{all_of} would make it clear, if it goes well and nothing falls due or is entered meanwhile:"
+    if way.enough:
+        return ""
+    left = ", ".join(way.left)
+    if not way.acts:
+        return f"No act is known that would make it clear: {left}."
+    return f"To do; whether it is enough is not known ({left}). Then ask again:"
+
+
 def way_to_clear(advice: Advice, speed: int | None = None) -> Way:
     """What to do for one reel; no acts where it is clear or blank already. speed: the one its advice was given at."""
     if advice.verdict in ("clear", "blank"):
@@ -99,7 +112,7 @@ def _against(advice: Advice, about: str) -> list[Reason]:
 
 
 def _has_stray(advice: Advice) -> bool:
-    """Whether something in no take needs nothing because a take lies beside it: once that is proved it may need some."""
+    """Whether something in no take needs nothing because of a take beside it: once that is proved it may need some."""
     claimed: dict[Span, int] = {}
     for claim in advice.recording.claims:
         for lo, hi, mask in (*claim.bare, *(cell for cell, _ in claim.waiting)):

@@ -5,13 +5,12 @@ No sentence here promises more than the rules give: what changes a reason takes 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import NamedTuple
 
 from stock.core.picking.candidates import PICK_CODES
-from stock.core.reasons import RECORDING_CODES, TAPE_CODES, Reason
+from stock.core.reasons import RECORDING_CODES, TAPE_CODES
 from stock.core.rules import GRADES
-from stock.core.verdict import Advice, Verdict
+from stock.core.verdict import Verdict
 
 
 class Explained(NamedTuple):
@@ -167,8 +166,7 @@ EXPLAINED: dict[str, Explained] = {
     "wipe-unproved": Explained(
         "A wipe was loaded from a file and has no certificate of this house.",
         "A line in a file proves no wipe: it ends nothing.",
-        "wipe it here, in the guarded steps; or listen to it and enter what is there",
-        enter=("finding",),
+        "wipe it here, in the guarded steps, if what is on it may go",
     ),
     "overwritten": Explained(
         "A take was recorded over: it is not on the tape any more.",
@@ -218,8 +216,8 @@ EXPLAINED: dict[str, Explained] = {
         "Splices leave no stretch long enough between them for this grade.",
         "A splice can part, or be heard, in the take that must not fail.",
         "use a stretch without splices, or scratch",
-        ("splice_guard_s", "splices_scratch", "shortest_stretch"),
-        ("splice",),
+        ("splice_guard_s", "shortest_stretch"),
+        ("edit",),
     ),
     "splice-doubtful": Explained(
         "A splice is doubtful or has failed.",
@@ -340,42 +338,6 @@ VERDICTS_EXPLAINED: dict[Verdict, str] = {
 }
 
 
-ASK_AGAIN = "What to do, the first of it first: it may settle what follows. Then ask again:"
-
-
-class Step(NamedTuple):
-    """One thing to do. remedy: what. codes: of the reasons it takes away, as far as it does."""
-
-    remedy: str
-    codes: tuple[str, ...]
-
-
 def codes_explained() -> frozenset[str]:
     """Every code there may be an explanation asked for."""
     return frozenset((*RECORDING_CODES, *TAPE_CODES, *PICK_CODES))
-
-
-def steps_of(reasons: Iterable[Reason]) -> list[Step]:
-    """What is to be done about reasons that stand in the way, each act once, in the order of the reasons.
-
-    One that is done may settle others, and all together may not be enough: the answer is asked for again.
-    """
-    held: dict[str, list[str]] = {}
-    for reason in reasons:
-        if reason.severity != "note" and reason.remedy:
-            held.setdefault(reason.remedy, []).append(reason.code)
-    return [Step(remedy, tuple(dict.fromkeys(codes))) for remedy, codes in held.items()]
-
-
-def in_the_way(advice: Advice) -> list[Reason]:
-    """The reasons that keep a reel from being clear or blank, those of the recording first.
-
-    Of the tape only where no grade is fit: what stands against one grade does not keep a reel from being clear.
-    """
-    recording = [] if advice.erasable == "yes" else _against(advice, "recording")
-    tape = [] if advice.best_grade is not None else _against(advice, "tape")
-    return [*recording, *tape]
-
-
-def _against(advice: Advice, about: str) -> list[Reason]:
-    return [reason for reason in advice.reasons if reason.about == about and reason.severity != "note"]
