@@ -38,7 +38,15 @@ KEYS: tuple[Key, ...] = (
     ),
     Key("copy_out", "y", "copy_out", "Copy", "Copy, save or print what is on the screen", "everywhere", False),
     Key("theme", "ctrl+t", "theme", "Colours", "The next set of colours", "everywhere", False),
-    Key("number", "n", "number", "Number", "Type or scan a reel's number: its verdict, and its page", "everywhere"),
+    Key(
+        "number",
+        "n",
+        "number",
+        "Number",
+        "Type or scan a reel's number: its verdict, its page",
+        "everywhere",
+        False,
+    ),
     *(
         Key(
             f"place_{place.name}",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, cast
 
 from tui.places import PLACES, Place
@@ -13,8 +14,8 @@ if TYPE_CHECKING:
     from tui.app import ReelwardApp
 
 
-class PlaceLine(PartsLine[Place]):
-    """The places and their number keys; a click goes there."""
+class PlaceLine(PartsLine[str]):
+    """The places and their number keys, and the number typed; a click does what the key does."""
 
     DEFAULT_CSS = """
     PlaceLine { dock: top; background: $footer-background; color: $footer-description-foreground; }
@@ -25,7 +26,12 @@ class PlaceLine(PartsLine[Place]):
         self._here = here
 
     def on_mount(self) -> None:
-        self.show([(self._pieces(place), place) for place in PLACES])
+        parts: list[tuple[Sequence[Piece], str]] = [
+            (self._pieces(place), f"app.go('{place.name}')") for place in PLACES
+        ]
+        # of the screen where it has a meaning of its own for it
+        doer = "screen" if hasattr(self.screen, "action_number") else "app"
+        self.show([*parts, ((Piece("n", "key"), Piece(" Number")), f"{doer}.number")])
 
     def _pieces(self, place: Place) -> tuple[Piece, ...]:
         return Piece(place.key, "key"), Piece(" "), Piece(place.words, "chosen" if place.name == self._here else "")
@@ -34,8 +40,8 @@ class PlaceLine(PartsLine[Place]):
         """Nothing: it only leads elsewhere."""
         return []
 
-    def chosen(self, value: Place) -> None:
-        self.call_later(self.app.run_action, f"app.go('{value.name}')")
+    def chosen(self, value: str) -> None:
+        self.call_later(self.app.run_action, value, self)
 
 
 class PlaceScreen(WorkingScreen[None]):

@@ -115,6 +115,16 @@ async def test_a_number_typed_anywhere_opens_the_reel(desk: Desk) -> None:
         await keys(pilot, "escape")
 
 
+async def test_the_number_is_a_click_on_the_top_line(desk: Desk) -> None:
+    for place in ("shelf", "machine"):
+        async with showing(desk, place) as (app, pilot):
+            at = app.screen.query_one("PlaceLine").render().plain.index("n Number")
+            await pilot.click("PlaceLine", offset=(at, 0))
+            await settled(pilot)
+            assert isinstance(app.screen, NumberDialog)
+            assert app.screen.query_one("#do_it").label.plain == f"Enter {'Put on' if place == 'machine' else 'Open'}"
+
+
 # scans
 
 
