@@ -43,12 +43,12 @@ def way_words(way: Way) -> str:
     """What stands over the acts: whether they would do, or what is not known to end. Empty where there is nothing."""
     if way.enough and way.acts:
         all_of = "All of these together, none by itself," if len(way.acts) > 1 else "This"
-        return f"{all_of} would make it clear, if all goes well and nothing falls due or is entered meanwhile:"
+        return f"{all_of} would make it clear or blank, if all goes well and nothing falls due or is entered meanwhile:"
     if way.enough:
         return ""
     left = ", ".join(way.left)
     if not way.acts:
-        return f"No act is known that would make it clear: {left}."
+        return f"No act is known that would make it clear or blank: {left}."
     return f"To do; whether it is enough is not known ({left}). Then ask again:"
 
 

@@ -259,8 +259,8 @@ def _with_unit(line: RuleLine) -> str:
 
 
 def rule_values(desk: Desk) -> dict[str, str]:
-    """The value in force of every house rule with its unit, and its default where that is another, by name."""
+    """The value in force of every house rule with its unit, and its default, by name."""
     return {
-        line.rule.name: _with_unit(line) + (f" (default {line.default})" if line.changed else "")
+        line.rule.name: _with_unit(line) + (f" (default {line.default})" if line.changed else " (the default)")
         for line in rule_lines(desk)[1]
     }

@@ -62,7 +62,7 @@ def why_sheet(
     """
     lines: list[SheetLine] = []
     if first is not None:
-        lines += [SheetLine(first.about, first.says, _WEIGHTS[first.severity]), *_explained(first, rules)]
+        lines += [SheetLine(first.about, first.says, _WEIGHTS[first.severity]), *explained_lines(first.code, rules)]
         lines.append(SheetLine("", ""))
     lines.append(SheetLine(advice.verdict, VERDICTS_EXPLAINED[advice.verdict]))
     way = way_to_clear(advice, speed)
@@ -77,12 +77,13 @@ def why_sheet(
         lines.append(SheetLine(reason.about, reason.says, _WEIGHTS[reason.severity]))
         if reason.code not in told:
             told.add(reason.code)
-            lines += _explained(reason, rules)
+            lines += explained_lines(reason.code, rules)
     return lines
 
 
-def _explained(reason: Reason, rules: Mapping[str, str]) -> list[SheetLine]:
-    found = EXPLAINED[reason.code]
+def explained_lines(code: str, rules: Mapping[str, str]) -> list[SheetLine]:
+    """What a reason means and why it matters, what changes it, the rules it rests on and what is entered."""
+    found = EXPLAINED[code]
     lines = [SheetLine("means", f"{found.means} {found.why}", "quiet")]
     if found.changes:
         lines.append(SheetLine("changes it", f"{found.changes}."))
