@@ -30,8 +30,6 @@ def _graded(stem: str) -> tuple[str, ...]:
     return tuple(f"{stem}_{grade}" for grade in GRADES)
 
 
-_COPY_RULES = ("copies_needed", "media_needed", "elsewhere_needed", "copy_check_days")
-
 EXPLAINED: dict[str, Explained] = {
     "not-transferred": Explained(
         "A take on the tape, or part of it, is in no transfer made after it was recorded.",
@@ -74,21 +72,21 @@ EXPLAINED: dict[str, Explained] = {
         "There are fewer good copies of the transfer than the house asks for.",
         "A single disk fails, is lost or is overwritten; then nothing is left.",
         "make another copy and prove it, or prove one that is there",
-        _COPY_RULES,
+        ("copies_needed", "copy_check_days"),
         ("copy", "copy-check"),
     ),
     "one-medium": Explained(
         "The good copies lie on too few different media.",
         "What takes one disk takes every copy on it.",
         "make a copy on another medium, and prove it",
-        _COPY_RULES,
+        ("media_needed", "copy_check_days"),
         ("copy", "copy-check"),
     ),
     "none-elsewhere": Explained(
         "No good copy, or too few, lie in another place.",
         "Fire, water and theft take all that is in one house.",
         "take a copy to another place, enter it as elsewhere, and prove it",
-        _COPY_RULES,
+        ("elsewhere_needed", "copy_check_days"),
         ("copy", "copy-check"),
     ),
     "copy-check-failed": Explained(
@@ -214,7 +212,7 @@ EXPLAINED: dict[str, Explained] = {
         "Splices leave no stretch long enough between them for this grade.",
         "A splice can part, or be heard, in the take that must not fail.",
         "use a stretch without splices, or scratch",
-        ("splice_guard_s", "shortest_stretch"),
+        ("splice_guard_s", "shortest_stretch", "unused_head_s", "unused_head_length", "unused_tail_s"),
         ("edit",),
     ),
     "splice-doubtful": Explained(
