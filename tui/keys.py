@@ -90,6 +90,7 @@ KEYS: tuple[Key, ...] = (
     Key("folder_above", "f3", "up", "The folder above", "Show the folder above", "folders"),
     Key("heard", "f2", "heard", "It was heard", "Enter the listen", "listen"),
     Key("reserve", "f2", "reserve", "Reserve", "Keep the reels of the plan for the project", "pick"),
+    Key("why_not", "f3", "why_not", "Why not", "Why the other reels may not serve, in plain words", "pick"),
     Key("by_hand", "f2", "by_hand", "By hand", "Change the line under the cursor: how many, by when", "buying"),
     Key("plan", "f3", "view('plan')", "Plan", "What to order", "buying", False),
     Key("beside", "f4", "view('beside')", "Beside", "The plan at other prices; the next cheaper and safer", "buying"),

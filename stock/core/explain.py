@@ -5,13 +5,12 @@ No sentence here promises more than the rules give: what changes a reason takes 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import NamedTuple
 
 from stock.core.picking.candidates import PICK_CODES
-from stock.core.reasons import RECORDING_CODES, TAPE_CODES, Reason
+from stock.core.reasons import RECORDING_CODES, TAPE_CODES
 from stock.core.rules import GRADES
-from stock.core.verdict import Advice, Verdict
+from stock.core.verdict import Verdict
 
 
 class Explained(NamedTuple):
@@ -30,8 +29,6 @@ class Explained(NamedTuple):
 def _graded(stem: str) -> tuple[str, ...]:
     return tuple(f"{stem}_{grade}" for grade in GRADES)
 
-
-_COPY_RULES = ("copies_needed", "media_needed", "elsewhere_needed", "copy_check_days")
 
 EXPLAINED: dict[str, Explained] = {
     "not-transferred": Explained(
@@ -60,37 +57,37 @@ EXPLAINED: dict[str, Explained] = {
         ("transfer",),
     ),
     "not-heard": Explained(
-        "Nobody is known to have listened to the files at head, middle and end of every track.",
+        "Nobody is named as having listened to the files at head, middle and end of every track since they were made.",
         "Hashes prove that files are unchanged, not that the transfer was any good.",
         "listen to the files, and enter the listen under your name",
         enter=("listen",),
     ),
     "cooling-off": Explained(
-        "The transfer is younger than the house waits before it lets a tape go.",
+        "The transfer is younger than it must be before a tape may go: the house's days, or the project's own.",
         "Faults of a transfer tend to be found in the first days, while the tape can still be played again.",
-        "wait until the day told",
+        "wait as many days as are told",
         ("cooling_days",),
     ),
     "too-few-copies": Explained(
         "There are fewer good copies of the transfer than the house asks for.",
         "A single disk fails, is lost or is overwritten; then nothing is left.",
         "make another copy and prove it, or prove one that is there",
-        _COPY_RULES,
+        ("copies_needed", "copy_check_days"),
         ("copy", "copy-check"),
     ),
     "one-medium": Explained(
         "The good copies lie on too few different media.",
         "What takes one disk takes every copy on it.",
         "make a copy on another medium, and prove it",
-        _COPY_RULES,
-        ("copy",),
+        ("media_needed", "copy_check_days"),
+        ("copy", "copy-check"),
     ),
     "none-elsewhere": Explained(
         "No good copy, or too few, lie in another place.",
         "Fire, water and theft take all that is in one house.",
         "take a copy to another place, enter it as elsewhere, and prove it",
-        _COPY_RULES,
-        ("copy",),
+        ("elsewhere_needed", "copy_check_days"),
+        ("copy", "copy-check"),
     ),
     "copy-check-failed": Explained(
         "The newest reading of the copy failed: a file is gone, changed or cannot be read.",
@@ -112,27 +109,26 @@ EXPLAINED: dict[str, Explained] = {
         ("copy-check",),
     ),
     "copy-unchecked": Explained(
-        "The copy has never been read through since the transfer.",
+        "No check of the copy is entered since the transfer was made.",
         "Nobody knows that what was written can be read.",
         "prove the copy by reading it",
-        ("copy_check_days",),
-        ("copy-check",),
+        enter=("copy-check",),
     ),
     "unlogged-recording": Explained(
-        "Something is recorded there that no take in the record tells of.",
+        "Something is recorded there that no take tells of, or a transfer was made of what nobody entered.",
         "Nobody knows what it is, so nobody can know that it may go.",
-        "play it, and enter what it is as a take; then decide on it, or transfer it",
+        "play it, and enter what it is as a take, which asks for its own proof; void a transfer of another reel",
         ("stray_s",),
         ("take", "decision", "transfer"),
     ),
     "on-hold": Explained(
         "Somebody gave their word that what is on this tape may not go.",
         "A hold binds whatever else is proved.",
-        "ask who holds it; it ends by an entry with a name, or on its day",
+        "ask who holds it; it ends by an entry, or after its last day where it has one",
         enter=("hold-end",),
     ),
     "no-release": Explained(
-        "Whoever the recording belongs to has not said that it may go.",
+        "Whoever the recording belongs to has not said, since it was last recorded, that it may go.",
         "A client's tape, a master or a safety, and the projects that ask for it, need that word besides all proof.",
         "ask them, and enter the release with who granted it",
         enter=("release",),
@@ -150,25 +146,24 @@ EXPLAINED: dict[str, Explained] = {
     "content-unknown": Explained(
         "It did not come sealed, and that stretch was neither wiped nor listened to here.",
         "A used tape may carry somebody's only recording.",
-        "listen to it and enter what is there, or that there is nothing",
+        "listen to it from end to end, all tracks; a listen with nothing against it (severity 0) ends this",
         enter=("finding", "take"),
     ),
     "stray-field": Explained(
         "It was exposed to a stray magnetic field, and nobody has listened to it since.",
         "What is on it, or how well it records, is not known until it is heard.",
-        "listen to it, and enter the finding",
+        "listen to that stretch, all tracks it was on; a later listen with nothing against it (severity 0) ends this",
         enter=("finding",),
     ),
     "set-not-clear": Explained(
         "Another reel recorded locked to this one has something live that may not go.",
         "One reel of a set without the other is half a recording.",
-        "clear the other reels of the set first",
+        "see to the other reels of the set first",
     ),
     "wipe-unproved": Explained(
         "A wipe was loaded from a file and has no certificate of this house.",
         "A line in a file proves no wipe: it ends nothing.",
-        "wipe it here, in the guarded steps; or listen to it and enter what is there",
-        enter=("finding",),
+        "wipe it here, in the guarded steps, if what is on it may go",
     ),
     "overwritten": Explained(
         "A take was recorded over: it is not on the tape any more.",
@@ -199,10 +194,9 @@ EXPLAINED: dict[str, Explained] = {
         "It did not come sealed, and nobody said how many passes it had before.",
         "A tape of unknown wear may be nearly worn out.",
         "enter the passes it had before, if anybody knows them; without that it serves for scratch at most",
-        _graded("passes"),
     ),
     "too-many-reuses": Explained(
-        "It was wiped for reuse more often than this grade bears.",
+        "It was wiped for reuse more often than this grade bears; of one to be picked: it would be, wiped once more.",
         "Each reuse stands for a whole working life of passes, winds and handling.",
         "use it for a grade that bears it",
         _graded("wipes"),
@@ -210,7 +204,7 @@ EXPLAINED: dict[str, Explained] = {
     "high-frequency-loss": Explained(
         "The 10 kHz response has fallen since its first check by more than this grade bears.",
         "What the tape has lost at the top, it does not give back.",
-        "use it for a grade that bears it; check azimuth and heads first, on a reel that is known to be good",
+        "use it for a grade that bears it; rule out heads, azimuth and level first: the newest check counts",
         _graded("response_fall"),
         ("response",),
     ),
@@ -218,19 +212,20 @@ EXPLAINED: dict[str, Explained] = {
         "Splices leave no stretch long enough between them for this grade.",
         "A splice can part, or be heard, in the take that must not fail.",
         "use a stretch without splices, or scratch",
-        ("splice_guard_s", "splices_scratch", "shortest_stretch"),
-        ("splice",),
+        ("splice_guard_s", "shortest_stretch", "unused_head_s", "unused_head_length", "unused_tail_s"),
+        ("edit",),
     ),
     "splice-doubtful": Explained(
         "A splice is doubtful or has failed.",
         "No grade crosses it: it may part under tension.",
-        "make the splice anew, and enter it as sound",
+        "make the splice anew, and enter it as sound at its place",
         enter=("splice",),
     ),
     "damaged": Explained(
         "A finding in the stretch is worse than this grade bears.",
         "Damage is heard, or grows.",
-        "use a stretch without it, or have the damaged tape cut out",
+        "use a stretch without it, or have it cut out; what is mended is entered again with severity 0, but edges and "
+        "stretched tape do not mend",
         _graded("severity"),
         ("finding", "edit"),
     ),
@@ -244,7 +239,7 @@ EXPLAINED: dict[str, Explained] = {
     "wiped-not-heard": Explained(
         "It was wiped, and nobody has listened to it since.",
         "An eraser that was weak, or a track it missed, leaves the old recording under the new one.",
-        "listen to it, and enter what is heard",
+        "listen to it, all tracks; a later listen with nothing against it (severity 0) ends this",
         enter=("finding",),
     ),
     "batch-suspect": Explained(
@@ -256,25 +251,25 @@ EXPLAINED: dict[str, Explained] = {
     "sticky": Explained(
         "Its binder is sticky.",
         "Playing it can strip the recording off the base.",
-        "do not play it; treatment is a specialist's work",
+        "nothing that is entered here: do not play it, treatment is a specialist's work",
     ),
     "shedding": Explained(
         "It sheds oxide.",
         "Each pass takes signal off the tape and soils the heads.",
-        "do not play it; treatment is a specialist's work",
+        "nothing that is entered here: do not play it, treatment is a specialist's work",
     ),
     "vinegar": Explained(
         "It smells of vinegar: an acetate base is breaking down.",
         "It shrinks and grows brittle, and its vapour harms other tape.",
-        "isolate it; ask a specialist",
+        "nothing that is entered here: isolate it, ask a specialist",
     ),
     "mould": Explained(
         "There is mould on it.",
         "It spreads, and it harms people.",
-        "isolate it and do not open it in the studio; ask a specialist",
+        "nothing that is entered here: isolate it, do not open it in the studio, ask a specialist",
     ),
     "too-short": Explained(
-        "What usable tape is left is shorter than the shortest useful stretch.",
+        "No unbroken stretch of usable tape that nothing else bars is as long as the shortest useful one.",
         "A reel too short for a take is found out when the take runs off its end.",
         "join it to other tape, or retire it",
         ("shortest_stretch", "unused_head_s", "unused_head_length", "unused_tail_s"),
@@ -325,7 +320,7 @@ EXPLAINED: dict[str, Explained] = {
     "no-room": Explained(
         "No free stretch of it is long enough, with the guards the house keeps.",
         "A take that runs off the end of the tape is lost.",
-        "",
+        "ask for shorter takes, or for fewer on one reel",
         ("shortest_stretch", "slate_s", "overrun_share", "overrun_s", "gap_s", "tones_s", "guard_s", "guard_share"),
     ),
 }  # fmt: skip
@@ -340,42 +335,6 @@ VERDICTS_EXPLAINED: dict[Verdict, str] = {
 }
 
 
-ASK_AGAIN = "What to do, the first of it first: it may settle what follows. Then ask again:"
-
-
-class Step(NamedTuple):
-    """One thing to do. remedy: what. codes: of the reasons it takes away, as far as it does."""
-
-    remedy: str
-    codes: tuple[str, ...]
-
-
 def codes_explained() -> frozenset[str]:
     """Every code there may be an explanation asked for."""
     return frozenset((*RECORDING_CODES, *TAPE_CODES, *PICK_CODES))
-
-
-def steps_of(reasons: Iterable[Reason]) -> list[Step]:
-    """What is to be done about reasons that stand in the way, each act once, in the order of the reasons.
-
-    One that is done may settle others, and all together may not be enough: the answer is asked for again.
-    """
-    held: dict[str, list[str]] = {}
-    for reason in reasons:
-        if reason.severity != "note" and reason.remedy:
-            held.setdefault(reason.remedy, []).append(reason.code)
-    return [Step(remedy, tuple(dict.fromkeys(codes))) for remedy, codes in held.items()]
-
-
-def in_the_way(advice: Advice) -> list[Reason]:
-    """The reasons that keep a reel from being clear or blank, those of the recording first.
-
-    Of the tape only where no grade is fit: what stands against one grade does not keep a reel from being clear.
-    """
-    recording = [] if advice.erasable == "yes" else _against(advice, "recording")
-    tape = [] if advice.best_grade is not None else _against(advice, "tape")
-    return [*recording, *tape]
-
-
-def _against(advice: Advice, about: str) -> list[Reason]:
-    return [reason for reason in advice.reasons if reason.about == about and reason.severity != "note"]

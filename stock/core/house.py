@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 from stock.core.facts import Stretch
@@ -190,11 +190,15 @@ class House:
 
     def inspected(self, reel: str) -> House:
         """This house as it would be had a reel been inspected now, all along, and nothing been found."""
+        return self.found_sound(reel, ("inspection",))
+
+    def found_sound(self, reel: str, kinds: Sequence[str]) -> House:
+        """This house as it would be had looks of some kinds at all of a reel been made now, and found nothing."""
         other = object.__new__(House)
         other.__dict__.update(self.__dict__)
         first, *rest = self.layout(reel).pieces
-        row = Finding(0, reel, None, self.as_of.at_us, "inspection", 0, None, *first)
-        other._ghost = Index(Record({"findings": [row]}, {0: rest}), self.as_of, ())
+        rows = [Finding(-at, reel, None, self.as_of.at_us, kind, 0, None, *first) for at, kind in enumerate(kinds)]
+        other._ghost = Index(Record({"findings": rows}, {row.entry: rest for row in rows}), self.as_of, ())
         other.memo = {}
         return other
 

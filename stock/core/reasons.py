@@ -93,6 +93,17 @@ def in_order(reasons: list[Reason]) -> list[Reason]:
     )
 
 
+def is_same(one: Reason, other: Reason) -> bool:
+    """Whether two reasons say the same of the same tape; their words and facts may have changed."""
+    return (one.code, one.about, one.lo, one.hi, one.tracks) == (
+        other.code,
+        other.about,
+        other.lo,
+        other.hi,
+        other.tracks,
+    )
+
+
 def answer_of(reasons: list[Reason]) -> Answer:
     """No when any reason is no, else unknown when any is doubt, else yes."""
     severities = {reason.severity for reason in reasons}

@@ -72,7 +72,7 @@ def take_proofs(answer: Advice) -> list[TakeProof]:
 def _take_proof(answer: Advice, claim: Claim) -> TakeProof:
     house = answer.view.house
     days = cooling_days(house, claim.take.project if claim.take is not None else None)
-    transfers = tuple(_transfer_state(house, claim.helped[entry], days) for entry in sorted(claim.helped))
+    transfers = tuple(transfer_state(house, claim.helped[entry], days) for entry in sorted(claim.helped))
     if not claim.bare and not claim.waiting:
         state: State = "proved" if _is_covered(answer, claim, transfers) else "given up"
         return TakeProof(claim.label, claim.take, state, transfers, (), None)
@@ -102,7 +102,8 @@ def _is_covered(answer: Advice, claim: Claim, transfers: tuple[TransferState, ..
     return True
 
 
-def _transfer_state(house: House, transfer: Transfer, days: int) -> TransferState:
+def transfer_state(house: House, transfer: Transfer, days: int) -> TransferState:
+    """A transfer with its proof for one cooling-off time, and its copies."""
     reads: dict[str, int] = {}
     for check in house.keyed("copy_checks", transfer.transfer):
         day = house.calendar.local_day(check.day, check.at_us)
@@ -145,13 +146,14 @@ def _for_transfers(house: House, transfers: tuple[TransferState, ...], waiting: 
     return best[1] if best is not None else None
 
 
-def _good(state: TransferState) -> list[Copy]:
+def good_copies(state: TransferState) -> list[Copy]:
+    """The copies that count."""
     return [each.copy for each in state.copies if each.fault is None]
 
 
 def _lacks(house: House, state: TransferState) -> int:
     """How much a transfer lacks, counted as an action's gains are."""
-    counted = sum(short.needed - short.have for short in shortfalls(house, _good(state)))
+    counted = sum(short.needed - short.have for short in shortfalls(house, good_copies(state)))
     return counted + sum(fault.code == "not-heard" for fault in state.proof.faults)
 
 
@@ -161,12 +163,12 @@ def _best(house: House, state: TransferState, days: int) -> Action:
     codes = {fault.code for fault in state.proof.faults}
     if "format-too-low" in codes:
         return Action("transfer", f"transfer again what is in {name}, at the house's format", name)
-    offered = list(_offers(house, state, codes))
+    offered = list(offers(house, state, codes))
     best = max(offered, key=lambda action: action.gains, default=None)
     return best if best is not None and best.gains else _waiting(house, state.transfer, days)
 
 
-def _offers(house: House, state: TransferState, codes: set[str]) -> Iterator[Action]:
+def offers(house: House, state: TransferState, codes: set[str]) -> Iterator[Action]:
     """Actions on a transfer and its copies, least work first; some of them may gain nothing."""
     name = state.transfer.transfer
     bad = [(each.copy, each.fault.code) for each in state.copies if each.fault is not None]
@@ -191,8 +193,8 @@ def _offers(house: House, state: TransferState, codes: set[str]) -> Iterator[Act
 
 def _with(house: House, state: TransferState, copy: Copy, action: Action) -> Action:
     """An action that makes a copy good, with what that brings."""
-    before = {short.code: short.needed - short.have for short in shortfalls(house, _good(state))}
-    after = {short.code: short.needed - short.have for short in shortfalls(house, [*_good(state), copy])}
+    before = {short.code: short.needed - short.have for short in shortfalls(house, good_copies(state))}
+    after = {short.code: short.needed - short.have for short in shortfalls(house, [*good_copies(state), copy])}
     mends = tuple(code for code in before if code not in after)
     return action._replace(mends=mends, gains=sum(before.values()) - sum(after.values()))
 

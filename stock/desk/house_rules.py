@@ -253,9 +253,14 @@ def _since(reader: Reader, line: int) -> str:
     return f"{', '.join(said)}{more}" if said else "the record was put back to an earlier state"
 
 
+def _with_unit(line: RuleLine) -> str:
+    """A rule's value and its unit; a unit that is a range of numbers stands apart from the value."""
+    return f"{line.value} ({line.unit})" if line.unit[:1].isdigit() else f"{line.value} {line.unit}".strip()
+
+
 def rule_values(desk: Desk) -> dict[str, str]:
-    """The value in force of every house rule with its unit, and its default where that is another, by name."""
+    """The value in force of every house rule with its unit, and its default, by name."""
     return {
-        line.rule.name: f"{line.value} {line.unit}".strip() + (f" (default {line.default})" if line.changed else "")
+        line.rule.name: _with_unit(line) + (f" (default {line.default})" if line.changed else " (the default)")
         for line in rule_lines(desk)[1]
     }

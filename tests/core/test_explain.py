@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED, Step, codes_explained, steps_of
+from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED, codes_explained
 from stock.core.kinds import BY_NAME
-from stock.core.reasons import RECORDING_CODES, TAPE_CODES, Reason
+from stock.core.reasons import RECORDING_CODES, TAPE_CODES
 from stock.core.rules import RULES
 from stock.core.verdict import VERDICTS
 
@@ -55,20 +55,6 @@ def test_no_recipe_is_given_for_sick_tape(code: str) -> None:
 def test_what_a_reference_tape_is_for_nothing_changes() -> None:
     assert not EXPLAINED["reference-tape"].changes
     assert not EXPLAINED["retired"].changes
-
-
-def test_steps_name_each_act_once_and_leave_notes_out() -> None:
-    reasons = [
-        Reason("on-hold", "recording", "no", "held", "ask who holds it"),
-        Reason("not-transferred", "recording", "no", "a", "transfer it"),
-        Reason("partly-transferred", "recording", "no", "b", "transfer it"),
-        Reason("overwritten", "recording", "note", "c", "never mind"),
-        Reason("reference-tape", "recording", "no", "d"),
-    ]
-    assert steps_of(reasons) == [
-        Step("ask who holds it", ("on-hold",)),
-        Step("transfer it", ("not-transferred", "partly-transferred")),
-    ]
 
 
 def test_codes_are_those_of_the_lists() -> None:

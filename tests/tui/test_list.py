@@ -14,6 +14,7 @@ from stock.desk.desk import Desk
 from stock.desk.shelf import Shelf
 from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_desk, keys, settled
 from tui.app import ReelwardApp
+from tui.dialogs.sheet import Sheet
 from tui.screens.help import HelpScreen
 from tui.screens.reel import ReelScreen
 from tui.screens.shelf import ShelfScreen
@@ -187,3 +188,14 @@ async def test_what_another_hand_brought_up_to_date_is_shown(desk: Desk) -> None
         await settled(pilot)
         assert "keep" in said(app, "detail")
         assert "the client rang" in said(app, "detail")
+
+
+async def test_why_a_reel_in_the_list_is_not_clear_is_one_key(desk: Desk) -> None:
+    async with listing(desk) as (app, pilot):
+        await type_in(pilot, "m-0151")
+        app.screen.query_one(ReelList).focus()
+        await keys(pilot, "e")
+        assert isinstance(app.screen, Sheet)
+        said = "\n".join(str(each.content) for each in app.screen.query(Static))
+        assert "Reel M-0151, keep: why is it not clear?" in said
+        assert "1. transfer what is missing" in said

@@ -10,10 +10,12 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Static
 
+from stock.core.explain import EXPLAINED
 from stock.desk.desk import Desk
 from tests.tui.reel_fixtures import HOSTILE, LARGE, SMALL, check_picture, demo_desk, keys, settled
 from tui.app import ReelwardApp
 from tui.dialogs.confirm import Confirm
+from tui.dialogs.sheet import Sheet
 from tui.present.pick import FREE, TAKEN, UNUSED, tape_bar
 from tui.screens.pick import PickScreen
 from tui.screens.reel import ReelScreen
@@ -146,3 +148,57 @@ def test_a_bar_shows_free_tape_and_takes_in_their_places() -> None:
     assert tape_bar(100, [(0, 100)], [], 4) == 4 * FREE
     assert tape_bar(1000, [], [(999, 1000)], 5) == 4 * UNUSED + TAKEN
     assert tape_bar(0, [], [], 5) == ""
+
+
+def sheet_words(app: ReelwardApp) -> str:
+    assert isinstance(app.screen, Sheet)
+    return "\n".join(str(each.content) for each in app.screen.query(Static))
+
+
+@pytest.mark.parametrize("size", [SMALL, LARGE])
+async def test_why_the_other_reels_may_not_serve_is_told_in_plain_words(desk: Desk, size: tuple[int, int]) -> None:
+    async with picking(desk, size) as (app, pilot):
+        await keys(pilot, "f3")
+        assert isinstance(app.screen, PickScreen), "nothing was asked yet"
+        await ask(pilot, takes="9:00 x3", width="2 in", tracks="24")
+        counted = words(app, "rejected")
+        await keys(pilot, "f3")
+        said = sheet_words(app)
+        codes = [part.split()[0] for part in counted.partition(": ")[2].split(", ")]
+        assert len(codes) > 5
+        for code in codes:
+            assert f"{code}: " in said
+            assert EXPLAINED[code].means in said
+        await check_picture(pilot, f"why-not-{size[0]}x{size[1]}")
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, PickScreen)
+        assert str(app.screen.query_one("#takes", Typed).value) == "9:00 x3", "what was typed is there still"
+
+
+async def test_why_not_is_a_click_and_follows_what_is_entered(desk: Desk) -> None:
+    async with picking(desk) as (app, pilot):
+        await ask(pilot, takes="9:00", width="2 in", project="Harbour")
+        await pilot.click("#rejected")
+        await settled(pilot)
+
+        def reserved() -> str:
+            (line,) = (line for line in sheet_words(app).splitlines() if "reserved: " in line)
+            return line
+
+        assert "M-0173" not in reserved()
+        desk.add("reservation", {"reel": "M-0173", "project": HOSTILE[1]})
+        sheet = app.screen
+        assert isinstance(sheet, Sheet)
+        sheet.look()
+        await settled(pilot)
+        assert "M-0173" in reserved()
+
+
+async def test_why_of_a_reel_that_may_serve_is_one_key(desk: Desk) -> None:
+    async with picking(desk) as (app, pilot):
+        await ask(pilot, takes="9:00", width="2 in", tracks="24")
+        reels = app.screen.query_one("#reels", OptionList)
+        reels.focus()
+        reels.highlighted = 0
+        await keys(pilot, "e")
+        assert "may it be wiped?" in sheet_words(app)

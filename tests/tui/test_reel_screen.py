@@ -13,12 +13,14 @@ import pytest
 from textual import events
 from textual.widgets import Input, Static
 
-from stock.core.explain import EXPLAINED
+from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED
 from stock.core.measure import FOOT, IPS, SECOND, length_of
 from stock.desk.desk import Desk
+from stock.edge.visible import safe
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, demo_desk, keys, page_of, settled
 from tui.dialogs.sheet import Sheet
 from tui.present.line import text_of
+from tui.present.reasons import answer_blocks, reasons_by_block
 from tui.present.rows import GUTTER, LANES, draw, height_of
 from tui.present.tape import tape_of
 from tui.present.window import whole
@@ -350,7 +352,9 @@ def test_why_it_is_not_clear_is_told_in_plain_words(tmp_path: Path, size: tuple[
                 assert isinstance(sheet, Sheet)
                 said = "\n".join(str(each.content) for each in sheet.query(Static))
                 assert "why is it not clear?" in said
-                assert said.index("1. transfer that stretch") < said.index("Lamplighter/2: 2:10 to 2:42")
+                assert said.index("1. transfer what is missing of take Lamplighter/2") < said.index(
+                    "Lamplighter/2: 2:10 to 2:42"
+                )
                 assert EXPLAINED["partly-transferred"].means in said
                 await check_picture(pilot, f"why-{size[0]}x{size[1]}")
                 desk.add("hold", {"hold": "H-9", "reel": "M-0151", "reason": "a claim"})
@@ -362,3 +366,59 @@ def test_why_it_is_not_clear_is_told_in_plain_words(tmp_path: Path, size: tuple[
                 assert app.screen is app.page
 
     run(test)
+
+
+def test_the_reason_under_the_cursor_is_explained_first(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            desk.add("hold", {"hold": "H-9", "reel": "M-0151", "reason": HOSTILE[1]})
+            async with page_of(desk, "M-0151") as (app, pilot):
+
+                def first() -> str:
+                    assert isinstance(app.screen, Sheet)
+                    return str(app.screen.query_one(".says", Static).content)
+
+                reasons = app.page.query_one(Reasons)
+                reasons.focus()
+                await keys(pilot, "home", "e")
+                assert VERDICTS_EXPLAINED["keep"] in first(), "a heading is no reason"
+                await keys(pilot, "escape", "down", "e")
+                assert safe(HOSTILE[1]) in first()
+                await keys(pilot, "escape", "down", "e")
+                assert "Lamplighter/2: 2:10 to 2:42" in first()
+                (advice,) = desk.advise(["M-0151"])
+                entry = next(reason.facts[0] for reason in advice.reasons if reason.code == "on-hold")
+                desk.void(entry, "by mistake")
+                sheet = app.screen
+                assert isinstance(sheet, Sheet)
+                sheet.look()
+                await settled(pilot)
+                assert "Lamplighter/2: 2:10 to 2:42" in first(), "it stays where it is told"
+
+    run(test)
+
+
+def test_the_reason_that_is_clicked_is_explained_first(tmp_path: Path) -> None:
+    async def test() -> None:
+        with demo_desk(tmp_path) as desk:
+            async with page_of(desk, "M-0151", LARGE) as (app, pilot):
+                await pilot.click(Reasons, offset=(6, 1))
+                await settled(pilot)
+                assert app.page.query_one(Reasons).reason is not None
+                await keys(pilot, "e")
+                assert "Lamplighter/2: 2:10 to 2:42" in str(app.screen.query_one(".says", Static).content)
+                await pilot.click("Sheet Button")
+                await settled(pilot)
+                assert app.screen is app.page
+
+    run(test)
+
+
+def test_each_block_of_the_answers_is_its_reason(tmp_path: Path) -> None:
+    with demo_desk(tmp_path) as desk:
+        for advice in desk.advise():
+            blocks, reasons = answer_blocks(advice, 80, 381_000), reasons_by_block(advice)
+            assert len(blocks) == len(reasons)
+            for block, reason in zip(blocks, reasons, strict=True):
+                if reason is not None:
+                    assert safe(reason.says)[:12] in " ".join(text_of(line).strip() for line in block.lines)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from stock.core.measure import time_of
+from stock.core.to_do import few
 from stock.core.words import clock, feet, speed_words
 from tui.present.row import Piece, fitted
+from tui.present.sheet import SheetLine, explained_lines
 
 if TYPE_CHECKING:
     from stock.core.picking.ranking import Ranked
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from stock.planning.plan import Placement
 
 FREE, TAKEN, UNUSED = "\u2500", "\u2588", "\u00b7"
+_NAMED = 6
+"""How many reels are named for each reason; the others are counted."""
 LEGEND = f"{FREE} free for this  {TAKEN} a take of the plan  {UNUSED} not for this"
 
 
@@ -85,6 +88,36 @@ def rejected_words(picked: Picked) -> str:
     """Why the other reels may not serve, as counts of each reason."""
     if not picked.rejected:
         return "Every other reel may serve."
-    counts = Counter(code for reel in picked.rejected for code in reel.codes)
-    most = ", ".join(f"{code} {count}" for code, count in sorted(counts.items(), key=lambda pair: (-pair[1], pair[0])))
-    return f"{len(picked.rejected)} reels may not serve: {most}"
+    most = ", ".join(f"{code} {len(reels)}" for code, reels in _by_code(picked))
+    return f"{_reels(len(picked.rejected))} may not serve: {most}"
+
+
+def _reels(count: int) -> str:
+    return "1 reel" if count == 1 else f"{count} reels"
+
+
+def _by_code(picked: Picked) -> list[tuple[str, list[str]]]:
+    """The reels that may not serve by each code they are given, the commonest first."""
+    held: dict[str, list[str]] = {}
+    for found in picked.rejected:
+        for code in found.codes:
+            held.setdefault(code, []).append(found.reel)
+    return sorted(held.items(), key=lambda pair: (-len(pair[1]), pair[0]))
+
+
+def rejected_title(picked: Picked) -> str:
+    """What the sheet of the reels that may not serve is about."""
+    return f"{_reels(len(picked.rejected))} may not serve: why not?"
+
+
+def rejected_sheet(picked: Picked, rules: Mapping[str, str]) -> list[SheetLine]:
+    """Every code that keeps reels from serving, with some of those reels, explained.
+
+    rules: values of house rules as they are typed, by name. A reel may stand under several codes.
+    """
+    lines: list[SheetLine] = []
+    for code, reels in _by_code(picked):
+        lines += [SheetLine("", "")] if lines else []
+        lines.append(SheetLine(_reels(len(reels)), f"{code}: {few(reels, _NAMED)}", "no"))
+        lines += explained_lines(code, rules)
+    return lines or [SheetLine("", "Every other reel may serve.", "yes")]

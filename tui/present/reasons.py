@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stock.core.measure import Speed, time_of
-from stock.core.reasons import Reason
+from stock.core.reasons import ABOUT, Reason
 from stock.core.rules import GRADES
 from stock.core.tracks import spell
 from stock.core.verdict import Advice
@@ -30,6 +30,16 @@ def answer_blocks(advice: Advice, width: int, speed: int) -> list[Block]:
     if not tape:
         blocks.append(_plain("nothing stands against it for any grade", width))
     return blocks
+
+
+def reasons_by_block(advice: Advice) -> list[Reason | None]:
+    """The reason of each of the answers' blocks; None for headings and where nothing stands against it."""
+    found: list[Reason | None] = []
+    for about in ABOUT:
+        mine = [reason for reason in advice.reasons if reason.about == about]
+        found.append(None)
+        found.extend(mine or [None])
+    return found
 
 
 def _erasable(advice: Advice) -> Line:

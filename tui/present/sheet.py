@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from stock.core.acts import way_to_clear, way_words
 from stock.core.critical import Trust
-from stock.core.explain import ASK_AGAIN, EXPLAINED, VERDICTS_EXPLAINED, in_the_way, steps_of
+from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED
 from stock.core.reasons import Reason
 from stock.core.to_do import ToDo
 from stock.core.trust_words import Weight, place_words, trust_lines
@@ -51,28 +52,38 @@ def why_title(advice: Advice) -> str:
     return f"Reel {advice.reel}, {advice.verdict}: {asked}"
 
 
-def why_sheet(advice: Advice, rules: Mapping[str, str]) -> list[SheetLine]:
+def why_sheet(
+    advice: Advice, rules: Mapping[str, str], first: Reason | None = None, speed: int | None = None
+) -> list[SheetLine]:
     """The verdict in words, what to do in order, then every reason, each code explained once.
 
-    rules: values of house rules as they are typed, by name.
+    rules: values of house rules as they are typed, by name. first: a reason that is told before all else. speed: the
+    one the advice was given at.
     """
-    lines = [SheetLine(advice.verdict, VERDICTS_EXPLAINED[advice.verdict])]
-    steps = steps_of(in_the_way(advice))
-    if steps:
-        lines.append(SheetLine("what to do", ASK_AGAIN, "quiet"))
-        lines += [SheetLine("", f"{number}. {step.remedy}") for number, step in enumerate(steps, 1)]
-    told: set[str] = set()
+    lines: list[SheetLine] = []
+    if first is not None:
+        lines += [SheetLine(first.about, first.says, _WEIGHTS[first.severity]), *explained_lines(first.code, rules)]
+        lines.append(SheetLine("", ""))
+    lines.append(SheetLine(advice.verdict, VERDICTS_EXPLAINED[advice.verdict]))
+    way = way_to_clear(advice, speed)
+    if words := way_words(way):
+        lines.append(SheetLine("what to do", words, "quiet" if way.enough else "doubt"))
+        lines += [SheetLine("", f"{number}. {act.says}") for number, act in enumerate(way.acts, 1)]
+    told = {first.code} if first is not None else set()
     for reason in advice.reasons:
+        if reason == first:
+            continue
         lines.append(SheetLine("", ""))
         lines.append(SheetLine(reason.about, reason.says, _WEIGHTS[reason.severity]))
         if reason.code not in told:
             told.add(reason.code)
-            lines += _explained(reason, rules)
+            lines += explained_lines(reason.code, rules)
     return lines
 
 
-def _explained(reason: Reason, rules: Mapping[str, str]) -> list[SheetLine]:
-    found = EXPLAINED[reason.code]
+def explained_lines(code: str, rules: Mapping[str, str]) -> list[SheetLine]:
+    """What a reason means and why it matters, what changes it, the rules it rests on and what is entered."""
+    found = EXPLAINED[code]
     lines = [SheetLine("means", f"{found.means} {found.why}", "quiet")]
     if found.changes:
         lines.append(SheetLine("changes it", f"{found.changes}."))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, cast
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
@@ -15,7 +16,14 @@ from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
-from tui.present.pick import LEGEND, plan_pieces, reel_pieces, rejected_words
+from tui.present.pick import (
+    LEGEND,
+    plan_pieces,
+    reel_pieces,
+    rejected_sheet,
+    rejected_title,
+    rejected_words,
+)
 from tui.present.row import REPORT_WIDTH, Piece, text_of
 from tui.reel_acts import ReelActs
 from tui.widgets.lines import KeyLine, content_of
@@ -26,6 +34,7 @@ from tui.widgets.typed import Typed
 if TYPE_CHECKING:
     from stock.desk.picking import Picked, Picker
     from tui.app import ReelwardApp
+    from tui.present.sheet import SheetLine
 
 FIELDS = (
     ("takes", "takes", "9:00 x3, 4:30", 30),
@@ -136,6 +145,30 @@ class PickScreen(ReelActs, PlaceScreen):
         if self._picked is None or reels.highlighted is None:
             return None
         return self._picked.ranked[int(reels.get_option_at_index(reels.highlighted).id or 0)].candidate.reel
+
+    @on(events.Click, "#rejected")
+    def action_why_not(self) -> None:
+        """Explain why the other reels may not serve."""
+        if self._picked is None:
+            self.app.notify("Type the takes first.", severity="warning", markup=False)
+            return
+        from stock.desk.picking import Picker
+
+        # not the screen's own: both may be asked at once
+        desk, request, picker = self.desk, self._picked.request, Picker(self.desk)
+
+        def told() -> tuple[str, Sequence[SheetLine]]:
+            from stock.desk.house_rules import rule_values
+
+            picked = picker.pick(request)
+            return rejected_title(picked), rejected_sheet(picked, rule_values(desk))
+
+        def show(found: tuple[str, Sequence[SheetLine]]) -> None:
+            from tui.dialogs.sheet import Sheet
+
+            self.app.push_screen(Sheet(*found, told))
+
+        self.ask(told, show)
 
     def action_reserve(self) -> None:
         """Keep the plan's reels for its project, once that is confirmed."""

@@ -276,15 +276,17 @@ class ReelScreen(WorkingScreen[None]):
         self.app.push_screen(Sheet(*told(self.page.advice), again))
 
     def action_why(self) -> None:
-        """Explain every reason in plain words, and what to do first."""
-        desk, number, speed = self.desk, self.number, self.speed
+        """Explain every reason in plain words, the one under the cursor first, and what to do."""
+        desk, number, speed, here = self.desk, self.number, self.speed, self.query_one(Reasons).reason
 
         def told() -> tuple[str, Sequence[SheetLine]]:
+            from stock.core.reasons import is_same
             from stock.desk.house_rules import rule_values
             from tui.present.sheet import why_sheet, why_title
 
             (advice,) = desk.advise([number], speed=speed)
-            return why_title(advice), why_sheet(advice, rule_values(desk))
+            first = next((each for each in advice.reasons if here is not None and is_same(each, here)), None)
+            return why_title(advice), why_sheet(advice, rule_values(desk), first, speed)
 
         def show(found: tuple[str, Sequence[SheetLine]]) -> None:
             from tui.dialogs.sheet import Sheet
