@@ -325,13 +325,13 @@ async def test_a_cut_seen_before_a_change_is_seen_again_before_it_is_made(desk: 
         await keys(pilot, "b", *"40ft", "enter")
         cut = app.screen
         assert isinstance(cut, CutDialog)
-        assert str(cut.query_one("#enter", Button).label) == "F2 Cut it"
+        assert str(cut.query_one("#enter", Button).label) == "F2 Throw it away"
         other.add("pass", {"reel": "M-0155", "kind": "play"})
         await look(pilot)
         assert str(cut.query_one("#enter", Button).label) == "F2 See it"
         await keys(pilot, "f2")
         assert app.screen is cut, "the first F2 shows it again"
-        assert str(cut.query_one("#enter", Button).label) == "F2 Cut it"
+        assert str(cut.query_one("#enter", Button).label) == "F2 Throw it away"
         assert not cut.query(Stale)
         other.add("pass", {"reel": "M-0155", "kind": "play"})
         await look(pilot)

@@ -105,7 +105,7 @@ async def test_a_row_of_levels_is_entered_at_once(desk: Desk) -> None:
 
 async def test_a_level_that_cannot_be_read_enters_none(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
-        await keys(pilot, "m", "l", "f2")
+        await keys(pilot, "r", "f2", "f2")
         assert isinstance(app.screen, LevelsDialog), "with no level there is nothing to enter"
         app.screen.query_one("#level-0-100", Typed).value = "0"
         app.screen.query_one("#level-0-1000", Typed).value = "loud"
@@ -122,11 +122,11 @@ async def test_a_level_that_cannot_be_read_enters_none(desk: Desk) -> None:
 async def test_the_mouse_alone_goes_there_and_back(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
         line = app.page.query_one("PageKeys")
-        await pilot.click(line, offset=where_it_says(line, "m Wear"))
+        await pilot.click(line, offset=where_it_says(line, "r Response"))
         await settled(pilot)
         assert isinstance(app.screen, WearScreen)
         foot = app.screen.query_one(KeyLine)
-        await pilot.click(foot, offset=where_it_says(foot, "l Levels"))
+        await pilot.click(foot, offset=where_it_says(foot, "F2 Levels"))
         await settled(pilot)
         assert isinstance(app.screen, LevelsDialog)
         await pilot.click("#leave")

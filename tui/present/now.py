@@ -20,7 +20,7 @@ MORE = 50
 
 _SUBJECT, _SINCE = 11, 9
 
-_AT_ONCE: tuple[Code, ...] = ("running", "wiped-not-heard", "permit-open", "copy-failed", "hold-ending")
+_AT_ONCE: tuple[Code, ...] = ("running", "unfinished", "wiped-not-heard", "permit-open", "copy-failed", "hold-ending")
 _IN_TIME: tuple[Code, ...] = ("to-inspect", "to-retire", "cooling-off")
 
 _CURES: dict[Cure, str] = {

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from stock.desk.session.loaded import Loaded, Logged
     from stock.desk.session.next_reel import NextReel
 
-FREE, LIVE, OTHER, RUNS, UNUSED, HERE = "\u2500", "\u2588", "\u2592", "\u2588", "\u00b7", "\u25bc"
+FREE, LIVE, OTHER, RUNS, UNUSED, HERE = "\u2500", "\u2588", "\u2592", "\u2593", "\u00b7", "\u25bc"
 LOW_US = 60 * SECOND
 """With less tape left than this the clock changes its colour."""
 
@@ -134,6 +134,8 @@ def bar_pieces(loaded: Loaded, now: Now, width: int) -> list[list[Piece]]:
 def legend_pieces(loaded: Loaded) -> list[Piece]:
     """What the signs of the bar say."""
     pieces = [Piece(LIVE, "tape-proved"), Piece(" recorded on these tracks  ", "quiet")]
+    if loaded.running is not None:
+        pieces += [Piece(RUNS, "error"), Piece(" this take  ", "quiet")]
     if any(not kept.mask & loaded.on.mask for kept in loaded.on.live):
         pieces += [Piece(f"{OTHER} on others  ", "quiet")]
     return [*pieces, Piece(FREE, "tape-free"), Piece(" free  ", "quiet"), Piece(f"{UNUSED} left unused", "quiet")]
