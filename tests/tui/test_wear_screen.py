@@ -122,11 +122,11 @@ async def test_a_level_that_cannot_be_read_enters_none(desk: Desk) -> None:
 async def test_the_mouse_alone_goes_there_and_back(desk: Desk) -> None:
     async with page_of(desk, "M-0104") as (app, pilot):
         line = app.page.query_one("PageKeys")
-        await pilot.click(line, offset=where_it_says(line, "r Response"))
+        await pilot.click(line, offset=where_it_says(line, "Response"))
         await settled(pilot)
         assert isinstance(app.screen, WearScreen)
         foot = app.screen.query_one(KeyLine)
-        await pilot.click(foot, offset=where_it_says(foot, "F2 Levels"))
+        await pilot.click(foot, offset=where_it_says(foot, "Levels"))
         await settled(pilot)
         assert isinstance(app.screen, LevelsDialog)
         await pilot.click("#leave")
