@@ -57,8 +57,9 @@ HEADS: dict[Code, str] = {
     "to-retire": "Reels worn out, to retire",
     "cooling-off": "Transfers that only have to wait",
 }
-"""Every code with what its tasks are together, most urgent first: what goes on at this moment or was not entered to its
-end, what a wrong wipe could rest on, what exists only once, what was promised to or by others, and last what can wait."""
+"""Every code with what its tasks are together, most urgent first: what goes on at this moment or was left half
+entered, what a wrong wipe could rest on, what exists only once, what was promised to or by others, last what can
+wait."""
 
 _URGENCY = {code: at for at, code in enumerate(HEADS)}
 _AS_ONE: tuple[Code, ...] = ("to-inspect", "cooling-off")
