@@ -10,6 +10,7 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import OptionList, Select, Static
 
+from stock.core.explain import EXPLAINED
 from stock.desk.desk import Desk
 from tests.proved_house import DAY_US, REEL, TRANSFER, Ticking, damage, proved_house
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, demo_desk, keys, settled
@@ -154,7 +155,11 @@ async def test_the_page_of_a_reel_tells_proof_take_by_take(desk: Desk) -> None:
         await settled(pilot)
         await keys(pilot, "p")
         assert isinstance(app.screen, ProofDialog)
-        await keys(pilot, "enter")
+        await keys(pilot, "e")
+        told = " ".join(str(each.content) for each in app.screen.query(Static))
+        assert f"Reel {REEL}, keep: why is it not clear?" in told
+        assert EXPLAINED["copy-check-old"].means in told
+        await keys(pilot, "escape", "enter")
         assert isinstance(app.screen, ProvingScreen), "a copy read through would help most"
         assert app.screen.query_one("#copy", Typed).value == "disk b"
         await keys(pilot, "escape")

@@ -13,12 +13,14 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Select, Static
 
+from stock.core.explain_files import REMARKS_EXPLAINED
 from stock.desk.desk import Desk
 from stock.proof.facts import Progress
 from tests.proved_house import TRANSFER, copies, damage, proved_house
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, keys, settled
 from tui.app import ReelwardApp
 from tui.dialogs.folder import FolderDialog, Folders
+from tui.dialogs.sheet import Sheet
 from tui.screens import proving
 from tui.screens.proving import CopyAsked, ProvingScreen
 from tui.widgets.page import Page
@@ -110,6 +112,17 @@ async def test_how_it_looks(desk: Desk, tmp_path: Path, monkeypatch: pytest.Monk
         await keys(pilot, "f2")
         assert not screen.proved.report.passed
         await check_picture(pilot, f"proving-failed-{name}")
+        await keys(pilot, "f5")
+        assert isinstance(pilot.app.screen, Sheet)
+        told = " ".join(str(each.content) for each in pilot.app.screen.query(Static))
+        for remark in screen.proved.report.remarks:
+            assert REMARKS_EXPLAINED[remark.code].means in told
+
+
+async def test_before_anything_is_read_there_is_nothing_to_explain(desk: Desk) -> None:
+    async with asking(desk) as (screen, pilot):
+        await keys(pilot, "f5")
+        assert pilot.app.screen is screen
 
 
 def said(screen: ProvingScreen, part: str) -> str:

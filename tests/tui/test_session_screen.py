@@ -11,6 +11,7 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import Button, Digits, Static
 
+from stock.core.explain_answers import PLACES_EXPLAINED
 from stock.core.measure import SECOND
 from stock.desk.desk import Desk
 from stock.desk.session import log
@@ -379,8 +380,13 @@ async def test_the_check_of_a_place_is_two_keys_from_the_list(desk: Desk, size: 
         assert "yes, for critical: fit from 0:20 to 32:50" in said
         assert "12 passes here; critical bears" in said
         assert "Lamplighter/2 here" in said
-        assert app.screen.query_one(Button).region.bottom <= size[1]
+        assert app.screen.query_one("#close", Button).region.bottom <= size[1]
         await check_picture(pilot, f"check-{size[0]}x{size[1]}")
+        await keys(pilot, "e")
+        told = " ".join(str(each.content) for each in app.screen.query(Static))
+        assert PLACES_EXPLAINED["yes"].means in told, "why the answer is as it is"
+        await keys(pilot, "escape")
+        assert "can it be trusted here?" in str(app.screen.query_one("#title", Static).content)
         await keys(pilot, "escape", "l")
         assert isinstance(app.screen, SessionScreen)
         assert app.screen.loaded is not None

@@ -13,16 +13,19 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Select, Static
 
+from stock.core.explain import EXPLAINED
 from stock.desk import wiping
 from stock.desk.desk import Desk
 from tests.proved_house import DAY_US, REEL, TITLE, Ticking, damage, proved_house
 from tests.tui.reel_fixtures import HOSTILE, LARGE, NOW_US, SMALL, check_picture, keys, settled
 from tui.app import ReelwardApp
+from tui.dialogs.sheet import Sheet
 from tui.keys import KEYS
 from tui.scan import Scan
 from tui.screens.reel import ReelScreen
 from tui.screens.shelf import ShelfScreen
 from tui.screens.wipe import WipeScreen
+from tui.widgets.reasons import Reasons
 from tui.widgets.tick import Tick
 from tui.widgets.typed import Typed
 
@@ -138,6 +141,13 @@ async def test_a_reel_that_may_not_go_offers_nothing(desk: Desk) -> None:
         await keys(pilot, "f2", "enter", "f2")
         assert app.screen.has_class("-refused")
         assert not app.screen.query_one("#do").display
+        reason = app.screen.query_one(Reasons).advice.reasons[0]
+        await keys(pilot, "down", "e")
+        assert isinstance(app.screen, Sheet)
+        told = " ".join(str(each.content) for each in app.screen.query(Static))
+        assert EXPLAINED[reason.code].means in told, "why it may not be wiped, in plain words"
+        await keys(pilot, "escape")
+        assert app.screen.has_class("-refused")
         with desk.store.reading() as reader:
             assert not [line for line in reader.lines() if line.what.startswith("wipe")]
 

@@ -7,13 +7,14 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Button, OptionList, Static
 from textual.widgets.option_list import Option
 
 from stock.core.take_proof import TakeProof
 from stock.edge.visible import safe
+from tui.explaining import open_sheet, why_of_reel
 from tui.keys import key_binding
 from tui.present.copies import take_lines
 from tui.present.line import wrap
@@ -27,11 +28,13 @@ _AROUND = 9
 class ProofDialog(WorkingModal[TakeProof]):
     """Gives the take whose action is to be done, or None. again: reads the takes, in a thread, to keep them up."""
 
-    BINDINGS: ClassVar = [key_binding("back")]
+    BINDINGS: ClassVar = [key_binding("proof_why"), key_binding("back")]
     CSS = """
     ProofDialog #box { width: 92%; height: auto; max-height: 96%; padding: 1 2; background: $surface; }
     ProofDialog OptionList { height: auto; background: $surface; border: none; padding: 0; margin: 1 0; }
     ProofDialog OptionList { scrollbar-size-vertical: 1; }
+    ProofDialog #foot { height: 1; }
+    ProofDialog Button { margin-right: 2; }
     ProofDialog OptionList > .option-list--option-highlighted { background: $panel; color: $foreground; }
     """
 
@@ -48,7 +51,9 @@ class ProofDialog(WorkingModal[TakeProof]):
                 Content.assemble((f"Proof of what is on {safe(self._reel)}", "bold"), (f"   {says}", "$quiet"))
             )
             yield OptionList(id="takes", compact=True)
-            yield Button("Esc Close", id="leave", compact=True)
+            with Horizontal(id="foot"):
+                yield Button("e Why", id="why", compact=True)
+                yield Button("Esc Close", id="leave", compact=True)
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
@@ -81,6 +86,11 @@ class ProofDialog(WorkingModal[TakeProof]):
             self.dismiss(take)
         elif take.action is not None:
             self.notify(safe(f"{take.action.says}: that is not done from here."), markup=False)
+
+    @on(Button.Pressed, "#why")
+    def action_why(self) -> None:
+        """Explain why the recording may not go, in plain words, and what to do."""
+        open_sheet(self, why_of_reel(self.desk, self._reel))
 
     @on(Button.Pressed, "#leave")
     def action_back(self) -> None:

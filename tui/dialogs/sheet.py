@@ -7,14 +7,18 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.widgets import Button, Static
 
 from stock.edge.visible import safe
+from tui.explaining import open_sheet
 from tui.keys import key_binding
 from tui.present.sheet import SheetLine
 from tui.work import WorkingModal
+
+Told = tuple[str, Sequence[SheetLine]]
+"""A sheet's title and its lines."""
 
 _TONES = {"yes": "$success", "no": "$error", "doubt": "$warning", "quiet": "$quiet", "plain": "$foreground"}
 _SIGNS = {"no": "\u2717 ", "doubt": "? "}
@@ -35,10 +39,11 @@ class _Line(Vertical):
 class Sheet(WorkingModal[None]):
     """Shows the lines, nothing cut off. title: what they are about.
 
-    again: reads title and lines, so that they are kept up; it is called in a thread.
+    again: reads title and lines, so that they are kept up; it is called in a thread. why: reads the sheet that explains
+    this one, likewise.
     """
 
-    BINDINGS: ClassVar = [key_binding("back")]
+    BINDINGS: ClassVar = [key_binding("sheet_why"), key_binding("back")]
     CSS = """
     Sheet #box { width: 96%; max-width: 100; height: auto; max-height: 100%; padding: 1 2; background: $surface; }
     Sheet #title { text-style: bold; margin-bottom: 1; height: auto; }
@@ -46,6 +51,7 @@ class Sheet(WorkingModal[None]):
     Sheet .line { layout: horizontal; height: auto; }
     Sheet .label { width: 15; color: $quiet; height: auto; }
     Sheet .says { width: 1fr; height: auto; }
+    Sheet #foot { height: 1; }
     Sheet Button { margin-right: 2; }
     """
 
@@ -53,10 +59,12 @@ class Sheet(WorkingModal[None]):
         self,
         title: str,
         lines: Sequence[SheetLine],
-        again: Callable[[], tuple[str, Sequence[SheetLine]]] | None = None,
+        again: Callable[[], Told] | None = None,
+        why: Callable[[], Told] | None = None,
     ) -> None:
         super().__init__()
         self._again = again
+        self._why = why
         self._title = title
         self._lines = lines
 
@@ -65,7 +73,10 @@ class Sheet(WorkingModal[None]):
             yield Static(Content(safe(self._title)), id="title")
             with VerticalScroll():
                 yield from map(_Line, self._lines)
-            yield Button("Esc Close", compact=True)
+            with Horizontal(id="foot"):
+                if self._why is not None:
+                    yield Button("e Why", id="why", compact=True)
+                yield Button("Esc Close", id="close", compact=True)
 
     def on_mount(self) -> None:
         self._fit()
@@ -77,7 +88,7 @@ class Sheet(WorkingModal[None]):
         if self._again is not None:
             self.read(self._again, self._show)
 
-    def _show(self, told: tuple[str, Sequence[SheetLine]]) -> None:
+    def _show(self, told: Told) -> None:
         title, lines = told
         if (title, [*lines]) != (self._title, [*self._lines]):
             self._title, self._lines = title, lines
@@ -93,6 +104,12 @@ class Sheet(WorkingModal[None]):
         """Leave room for the title, the button and the space around them."""
         self.query_one(VerticalScroll).styles.max_height = max(self.size.height - 7, 3)
 
-    @on(Button.Pressed)
+    @on(Button.Pressed, "#why")
+    def action_why(self) -> None:
+        """Explain what is said, where there is something to explain."""
+        if self._why is not None:
+            open_sheet(self, self._why)
+
+    @on(Button.Pressed, "#close")
     def action_back(self) -> None:
         self.dismiss(None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from stock.core.explain import EXPLAINED
 from stock.core.measure import time_of
 from stock.core.to_do import few
 from stock.core.words import clock, feet, speed_words
@@ -119,5 +120,5 @@ def rejected_sheet(picked: Picked, rules: Mapping[str, str]) -> list[SheetLine]:
     for code, reels in _by_code(picked):
         lines += [SheetLine("", "")] if lines else []
         lines.append(SheetLine(_reels(len(reels)), f"{code}: {few(reels, _NAMED)}", "no"))
-        lines += explained_lines(code, rules)
+        lines += explained_lines(EXPLAINED[code], rules)
     return lines or [SheetLine("", "Every other reel may serve.", "yes")]

@@ -7,12 +7,15 @@ from typing import NamedTuple
 
 from stock.core.acts import way_to_clear, way_words
 from stock.core.critical import Trust
-from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED
+from stock.core.explain import EXPLAINED, VERDICTS_EXPLAINED, Explained
+from stock.core.explain_answers import PLACES_EXPLAINED
+from stock.core.explain_files import REMARKS_EXPLAINED
 from stock.core.reasons import Reason
 from stock.core.to_do import ToDo
 from stock.core.trust_words import Weight, place_words, trust_lines
 from stock.core.verdict import Advice
 from stock.core.words import speed_words
+from stock.proof.facts import Remark
 
 
 class SheetLine(NamedTuple):
@@ -43,7 +46,8 @@ def trust_sheet(trust: Trust) -> list[SheetLine]:
     return [SheetLine(*line) for line in trust_lines(trust)]
 
 
-_WEIGHTS: dict[str, Weight] = {"no": "no", "doubt": "doubt", "note": "quiet"}
+_GAP = SheetLine("", "")
+_WEIGHTS: dict[str, Weight] = {"fail": "no", "no": "no", "doubt": "doubt", "note": "quiet"}
 
 
 def why_title(advice: Advice) -> str:
@@ -60,30 +64,67 @@ def why_sheet(
     rules: values of house rules as they are typed, by name. first: a reason that is told before all else. speed: the
     one the advice was given at.
     """
-    lines: list[SheetLine] = []
-    if first is not None:
-        lines += [SheetLine(first.about, first.says, _WEIGHTS[first.severity]), *explained_lines(first.code, rules)]
-        lines.append(SheetLine("", ""))
+    before = [reason_said(first)] if first is not None else []
+    lines = said_sheet(before, rules)
+    if lines:
+        lines.append(_GAP)
     lines.append(SheetLine(advice.verdict, VERDICTS_EXPLAINED[advice.verdict]))
     way = way_to_clear(advice, speed)
     if words := way_words(way):
         lines.append(SheetLine("what to do", words, "quiet" if way.enough else "doubt"))
         lines += [SheetLine("", f"{number}. {act.says}") for number, act in enumerate(way.acts, 1)]
-    told = {first.code} if first is not None else set()
-    for reason in advice.reasons:
-        if reason == first:
-            continue
-        lines.append(SheetLine("", ""))
-        lines.append(SheetLine(reason.about, reason.says, _WEIGHTS[reason.severity]))
-        if reason.code not in told:
-            told.add(reason.code)
-            lines += explained_lines(reason.code, rules)
+    if rest := [reason_said(each) for each in advice.reasons if each != first]:
+        lines += [_GAP, *said_sheet(rest, rules, [each.found for each in before])]
     return lines
 
 
-def explained_lines(code: str, rules: Mapping[str, str]) -> list[SheetLine]:
+class Said(NamedTuple):
+    """Something an answer says, with what its code means."""
+
+    found: Explained
+    line: SheetLine
+
+
+def reason_said(reason: Reason) -> Said:
+    """One reason of an answer."""
+    return Said(EXPLAINED[reason.code], SheetLine(reason.about, reason.says, _WEIGHTS[reason.severity]))
+
+
+def trust_said(trust: Trust) -> list[Said]:
+    """The answer about a place, then each reason against it."""
+    answer, *_ = trust_sheet(trust)
+    return [Said(PLACES_EXPLAINED[trust.answer], answer), *map(reason_said, trust.reasons)]
+
+
+def remarks_said(remarks: Sequence[Remark]) -> list[Said]:
+    """What was found in the files of a copy, what fails it first."""
+    ordered = sorted(remarks, key=lambda each: each.severity != "fail")
+    return [Said(REMARKS_EXPLAINED[each.code], _remark_line(each)) for each in ordered]
+
+
+def _remark_line(remark: Remark) -> SheetLine:
+    path = remark.path or ""
+    says = remark.says if path in remark.says else f"{path}: {remark.says}"
+    return SheetLine("fails" if remark.severity == "fail" else "note", says, _WEIGHTS[remark.severity])
+
+
+def said_sheet(said: Sequence[Said], rules: Mapping[str, str], told: Sequence[Explained] = ()) -> list[SheetLine]:
+    """Each with its explanation; what is explained already (told) is not again.
+
+    rules: values of house rules as they are typed, by name.
+    """
+    lines: list[SheetLine] = []
+    told = [*told]
+    for each in said:
+        lines += [_GAP, each.line] if lines else [each.line]
+        if each.found not in told:
+            told.append(each.found)
+            lines += explained_lines(each.found, rules)
+    return lines
+
+
+def explained_lines(found: Explained, rules: Mapping[str, str]) -> list[SheetLine]:
     """What a reason means and why it matters, what changes it, the rules it rests on and what is entered."""
-    found = EXPLAINED[code]
     lines = [SheetLine("means", f"{found.means} {found.why}", "quiet")]
     if found.changes:
         lines.append(SheetLine("changes it", f"{found.changes}."))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events, on
@@ -14,6 +13,7 @@ from textual.widgets.option_list import Option
 
 from stock.desk.errors import CannotEnter
 from stock.edge.visible import safe
+from tui.explaining import open_sheet
 from tui.keys import bindings, key_binding
 from tui.place import PlaceLine, PlaceScreen
 from tui.present.pick import (
@@ -34,7 +34,7 @@ from tui.widgets.typed import Typed
 if TYPE_CHECKING:
     from stock.desk.picking import Picked, Picker
     from tui.app import ReelwardApp
-    from tui.present.sheet import SheetLine
+    from tui.dialogs.sheet import Told
 
 FIELDS = (
     ("takes", "takes", "9:00 x3, 4:30", 30),
@@ -157,18 +157,13 @@ class PickScreen(ReelActs, PlaceScreen):
         # not the screen's own: both may be asked at once
         desk, request, picker = self.desk, self._picked.request, Picker(self.desk)
 
-        def told() -> tuple[str, Sequence[SheetLine]]:
+        def told() -> Told:
             from stock.desk.house_rules import rule_values
 
             picked = picker.pick(request)
             return rejected_title(picked), rejected_sheet(picked, rule_values(desk))
 
-        def show(found: tuple[str, Sequence[SheetLine]]) -> None:
-            from tui.dialogs.sheet import Sheet
-
-            self.app.push_screen(Sheet(*found, told))
-
-        self.ask(told, show)
+        open_sheet(self, told)
 
     def action_reserve(self) -> None:
         """Keep the plan's reels for its project, once that is confirmed."""

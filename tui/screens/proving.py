@@ -20,6 +20,7 @@ from stock.edge.problems import CellError
 from stock.edge.visible import safe
 from tui.dialogs.folder import FolderDialog, starting_folder
 from tui.dialogs.listen import ListenDialog
+from tui.explaining import open_sheet, why_of_said
 from tui.keys import bindings, key_binding
 from tui.present.copies import report_lines
 from tui.reading import ReadingScreen
@@ -61,6 +62,8 @@ class ProvingScreen(ReadingScreen[None]):
     ProvingScreen Button { margin-right: 2; }
     ProvingScreen #listen { display: none; }
     ProvingScreen.-passed #listen { display: block; }
+    ProvingScreen #why { display: none; }
+    ProvingScreen.-remarks #why { display: block; }
     ProvingScreen #progress { height: 1; padding: 0 1; margin-top: 1; color: $accent; display: none;
         text-wrap: nowrap; text-overflow: ellipsis; }
     ProvingScreen #error { height: auto; padding: 0 1; margin-top: 1; color: $error; display: none; }
@@ -93,6 +96,7 @@ class ProvingScreen(ReadingScreen[None]):
             yield Button("F2 Prove it", id="prove", variant="primary", compact=True)
             yield Button("F3 Folders", id="folders", compact=True)
             yield Button("F4 Listen", id="listen", compact=True)
+            yield Button("F5 Why", id="why", compact=True)
             yield Button("Esc Leave it", id="leave", compact=True)
         yield Static("", id="progress")
         yield Static("", id="error")
@@ -186,6 +190,7 @@ class ProvingScreen(ReadingScreen[None]):
         self.anew()
         self.show_progress("")
         self.set_class(proved.report.passed, "-passed")
+        self.set_class(bool(proved.report.remarks), "-remarks")
         self.query_one("#report", Page).show(report_lines(proved))
         untold = [found.path for found in proved.report.remarks if found.code == "track-unknown" and found.path]
         if untold and not self._text("tracks"):
@@ -213,6 +218,18 @@ class ProvingScreen(ReadingScreen[None]):
         progress = self.query_one("#progress", Static)
         progress.update(Content(f"Esc stops it   {words}"))
         progress.display = bool(words)
+
+    @on(Button.Pressed, "#why")
+    def action_why(self) -> None:
+        """Explain what was found in the files, once they were read."""
+        if self.proved is None or not self.proved.report.remarks:
+            self.app.notify("Nothing is found in the files so far.", severity="warning", markup=False)
+            return
+        from tui.present.sheet import remarks_said
+
+        remarks = self.proved.report.remarks
+        title = f"Transfer {self._asked.transfer}: what was found in the files"
+        open_sheet(self, why_of_said(self.desk, title, lambda: remarks_said(remarks)))
 
     @on(Button.Pressed, "#listen")
     def action_listen(self) -> None:

@@ -18,6 +18,7 @@ from tui.dialogs.entry import EntryDialog
 from tui.dialogs.go_to import GoTo
 from tui.dialogs.lanes import LanesDialog
 from tui.dialogs.read import ReadPlace
+from tui.explaining import open_sheet, why_of_reel, why_of_said
 from tui.keys import bindings
 from tui.present.entry import starting_entry
 from tui.present.heading import about_line, verdict_line
@@ -37,7 +38,6 @@ if TYPE_CHECKING:
     from stock.desk.listening import ToHear
     from tui.app import ReelwardApp
     from tui.dialogs.inspect import Inspected
-    from tui.present.sheet import SheetLine
 
 _SPEEDS = (15 * IPS // 2, 15 * IPS, 30 * IPS)
 
@@ -258,42 +258,31 @@ class ReelScreen(WorkingScreen[None]):
         """Show all there is to know before a take that starts at the cursor."""
         if self.page is None:
             return
-        from stock.core.critical import trust
+        from stock.core.critical import Trust, trust
         from stock.core.measure import Speed
-        from tui.dialogs.sheet import Sheet
-        from tui.present.sheet import trust_sheet, trust_title
+        from tui.dialogs.sheet import Sheet, Told
+        from tui.present.sheet import trust_said, trust_sheet, trust_title
 
         desk, number, speed, place = self.desk, self.number, self.page.speed, self.query_one(TapeMap).place
 
-        def told(advice: Advice) -> tuple[str, Sequence[SheetLine]]:
-            found = trust(advice, Speed(speed), min(place, advice.view.length))
-            return trust_title(found), trust_sheet(found)
+        def found(advice: Advice) -> Trust:
+            return trust(advice, Speed(speed), min(place, advice.view.length))
 
-        def again() -> tuple[str, Sequence[SheetLine]]:
+        def now() -> Trust:
             (advice,) = desk.advise([number], speed=speed)
-            return told(advice)
+            return found(advice)
 
-        self.app.push_screen(Sheet(*told(self.page.advice), again))
+        def told(here: Trust) -> Told:
+            return trust_title(here), trust_sheet(here)
+
+        first = found(self.page.advice)
+        why = why_of_said(desk, trust_title(first), lambda: trust_said(now()))
+        self.app.push_screen(Sheet(*told(first), lambda: told(now()), why))
 
     def action_why(self) -> None:
         """Explain every reason in plain words, the one under the cursor first, and what to do."""
-        desk, number, speed, here = self.desk, self.number, self.speed, self.query_one(Reasons).reason
-
-        def told() -> tuple[str, Sequence[SheetLine]]:
-            from stock.core.reasons import is_same
-            from stock.desk.house_rules import rule_values
-            from tui.present.sheet import why_sheet, why_title
-
-            (advice,) = desk.advise([number], speed=speed)
-            first = next((each for each in advice.reasons if here is not None and is_same(each, here)), None)
-            return why_title(advice), why_sheet(advice, rule_values(desk), first, speed)
-
-        def show(found: tuple[str, Sequence[SheetLine]]) -> None:
-            from tui.dialogs.sheet import Sheet
-
-            self.app.push_screen(Sheet(*found, told))
-
-        self.ask(told, show)
+        here = self.query_one(Reasons).reason
+        open_sheet(self, why_of_reel(self.desk, self.number, self.speed, here))
 
     def action_wear(self) -> None:
         """Measured wear, on a page of its own."""

@@ -18,6 +18,7 @@ from stock.desk.proving import Proved
 from stock.desk.rereading import media_of, read_again
 from stock.desk.wipe_errors import LabelDiffers
 from stock.edge.visible import safe
+from tui.explaining import open_sheet, why_of_reel
 from tui.keys import bindings, key_binding
 from tui.present.heading import verdict_line
 from tui.present.wipe import caution_lines, do_words, steps_line, task_words
@@ -334,6 +335,10 @@ class WipeScreen(ReadingScreen[None]):
     def show_progress(self, words: str) -> None:
         self._complain("")
         self.query_one("#task", Static).update(Content(f"{words}  Esc stops it."))
+
+    def action_why(self) -> None:
+        """Explain every reason in plain words, the one under the cursor first, and what to do."""
+        open_sheet(self, why_of_reel(self.desk, self.number, here=self.query_one(Reasons).reason))
 
     # moving about
 
