@@ -154,13 +154,26 @@ def where_it_says(widget: Widget, words: str) -> tuple[int, int]:
 
 
 async def check_picture(pilot: Pilot[None], name: str) -> None:
-    """Compare what is shown with the stored picture; REELWARD_UPDATE_SNAPSHOTS=1 stores it anew."""
+    """Compare what the screen comes to with the stored picture; REELWARD_UPDATE_SNAPSHOTS=1 stores it anew."""
     for typed in pilot.app.screen.query(Input):
         typed.cursor_blink = False
-    await pilot.pause()
-    shown = re.sub(r"terminal-\d+", "terminal", pilot.app.export_screenshot(title="reelward"))
     stored = PICTURES / f"{name}.svg"
     if os.environ.get("REELWARD_UPDATE_SNAPSHOTS") == "1":
-        stored.write_text(shown, encoding="utf-8")
+        await asyncio.sleep(0.3)
+        await pilot.pause()
+        stored.write_text(_picture(pilot), encoding="utf-8")
     assert stored.exists(), f"no picture {stored.name}: make it with REELWARD_UPDATE_SNAPSHOTS=1 and look at it"
-    assert shown == stored.read_text(encoding="utf-8"), f"{stored.name} looks different now"
+    wanted = stored.read_text(encoding="utf-8")
+    for _ in range(40):  # a layout may follow another once more after all is answered
+        await pilot.pause()
+        shown = _picture(pilot)
+        if shown == wanted:
+            return
+        await asyncio.sleep(0.05)
+    beside = Path(tempfile.mkdtemp(prefix="reelward-shown-")) / stored.name
+    beside.write_text(shown, encoding="utf-8")
+    raise AssertionError(f"{stored.name} looks different now: {beside}")
+
+
+def _picture(pilot: Pilot[None]) -> str:
+    return re.sub(r"terminal-\d+", "terminal", pilot.app.export_screenshot(title="reelward"))

@@ -26,6 +26,7 @@ from tui.present.rows import GUTTER, draw
 from tui.present.tape import tape_of
 from tui.present.verdict import verdict_words
 from tui.present.window import whole
+from tui.widgets.act import Act
 from tui.widgets.form_row import FormRow
 from tui.widgets.heading import Lines
 from tui.widgets.typed import Typed
@@ -100,7 +101,7 @@ class CutDialog(DraftModal[int]):
             yield Static("", id="error")
             yield Static(Content(f"{BY_CODE['blades'].title}. {BY_CODE['blades'].says}"), id="caution")
             with Horizontal(id="foot"):
-                yield Button("F2 See it", id="enter", variant="primary", compact=True)
+                yield Act("F2 See it", id="enter", variant="primary", compact=True)
                 yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
@@ -122,12 +123,7 @@ class CutDialog(DraftModal[int]):
         """What was seen is not what is asked for any more: the next thing is to see it."""
         self._seen_for = self._seen = None
         self._ask_label(False, False)
-        self._name_act("F2 See it")
-
-    def _name_act(self, words: str) -> None:
-        button = self.query_one("#enter", Button)
-        button.label = words
-        button.refresh(layout=True)
+        self.query_one(Act).name_it("F2 See it")
 
     def _ask_label(self, waste: bool, second: bool) -> None:
         self.set_class(waste, "-waste")
@@ -176,7 +172,7 @@ class CutDialog(DraftModal[int]):
         goes = "thrown away" if seen.thrown_away else f"into {seen.after[-1].reel}"
         lines.append((Piece(safe(f"{goes}: {'; '.join(seen.along)}"), "strong"),))
         self.query_one("#drawn", Lines).show(lines)
-        self._name_act("F2 Throw it away" if seen.thrown_away else "F2 Cut it")
+        self.query_one(Act).name_it("F2 Throw it away" if seen.thrown_away else "F2 Cut it")
         self._ask_label(seen.thrown_away, seen.second_needed)
         if seen.thrown_away:
             self.query_one("#label", Typed).focus()

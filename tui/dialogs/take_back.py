@@ -17,6 +17,7 @@ from stock.edge.visible import safe
 from tui.keys import bindings, key_binding
 from tui.present.line import Piece
 from tui.present.take_back import own_line, undo_lines
+from tui.widgets.act import Act
 from tui.widgets.heading import Lines
 from tui.widgets.inked import inked
 from tui.widgets.typed import Typed
@@ -71,7 +72,7 @@ class TakeBack(WorkingModal[int]):
                 yield Typed("entered by mistake", id="why")
             yield Static("", id="error")
             with Horizontal(id="buttons"):
-                yield Button("F2 Take it back", id="do_it", variant="primary", compact=True)
+                yield Act("F2 Take it back", id="do_it", variant="primary", compact=True)
                 yield Button("Esc Leave it", id="leave", compact=True)
 
     def on_mount(self) -> None:
@@ -138,9 +139,9 @@ class TakeBack(WorkingModal[int]):
     def _show(self, seen: UndoSeen) -> None:
         self._seen = seen
         self.query_one("#change", Lines).show(undo_lines(seen))
-        button = self.query_one("#do_it", Button)
+        button = self.query_one(Act)
         button.disabled = seen.why_not is not None
-        button.label = "F2 Take it back all the same" if seen.loosens else "F2 Take it back"
+        button.name_it("F2 Take it back all the same" if seen.loosens else "F2 Take it back")
         wanted, self._wanted = self._wanted, False
         if wanted and not seen.loosens:
             self.action_take_it_back()

@@ -23,6 +23,7 @@ from tui.keys import bindings, key_binding
 from tui.present.heading import verdict_line
 from tui.present.wipe import caution_lines, do_words, steps_line, task_words
 from tui.reading import ReadingScreen
+from tui.widgets.act import Act
 from tui.widgets.form_row import FormRow
 from tui.widgets.heading import BackLink, Lines
 from tui.widgets.lines import KeyLine
@@ -117,7 +118,7 @@ class WipeScreen(ReadingScreen[None]):
         yield Static("", id="caution")
         yield Static("", id="error")
         with Horizontal(id="foot"):
-            yield Button("F2", id="do", variant="primary", compact=True)
+            yield Act("F2", id="do", variant="primary", compact=True)
             yield Button("Esc Leave it", id="leave", compact=True)
         yield KeyLine("wipe", back=True)
 
@@ -163,7 +164,7 @@ class WipeScreen(ReadingScreen[None]):
         self.set_class(standing.step != "listen" and answer.erasable != "yes", "-refused")
         self.set_class(standing.second_needed, "-second")
         self._caution()
-        self.query_one("#do", Button).label = Content(do_words(standing))
+        self.query_one(Act).name_it(do_words(standing))
         if before is None or (before.step, before.seen.day) != (standing.step, standing.seen.day):
             self._forget_typed()
             self._put_focus()
