@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import signal
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -182,6 +183,9 @@ def run(opening: Desk | Callable[[], Desk], theme: Theme = DARK, *, drafts_in: P
 
 
 async def _run(app: ReelwardApp) -> None:
+    # a full collection walks all of the program and takes longer than a picture may; by default every twentieth key of
+    # a search waited for one
+    gc.set_threshold(20_000, 20, 50)
     loop = asyncio.get_running_loop()
     for each in SIGNALS:
         loop.add_signal_handler(each, lambda number: app.exit(return_code=128 + number), each)

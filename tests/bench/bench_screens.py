@@ -24,6 +24,7 @@ from tests.tui.terminal import DOWN, END, HOME, PAGE_DOWN, PAGE_UP, UP, Terminal
 PRESSES = 150
 STARTS = 11
 LETTERS = "holfield"
+SEARCHES = 20
 
 TRIVIAL = """
 from textual.app import App
@@ -115,7 +116,7 @@ def keys_ms(path: str, rows: int) -> dict[str, list[float]]:
                     terminal.read_rest()
         terminal.send(b"/")
         terminal.read_rest()
-        for letter in LETTERS * 4:
+        for letter in LETTERS * SEARCHES:
             start = terminal.send(letter.encode())
             took["search"].append((terminal.read_until(rb"R-\d{6}") - start) * 1000)
             terminal.read_rest()
