@@ -7,7 +7,7 @@ import contextlib
 import gc
 import signal
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -15,9 +15,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from rich.console import Console
 from textual.app import App, SystemCommand
 from textual.binding import Binding
+from textual.dom import DOMNode
 from textual.filter import LineFilter, Monochrome
 from textual.screen import Screen
 from textual.theme import Theme
+from textual.widgets import OptionList
 
 from tui import crash, no_color
 from tui.going import Going
@@ -95,6 +97,21 @@ class ReelwardApp(Going):
         if self.no_color:
             return [no_color.colourless(self.current_theme.background or "")]
         return [each for each in super().get_line_filters() if not isinstance(each, Monochrome)]
+
+    async def run_action(
+        self,
+        action: str | tuple[str, str, tuple[Any, ...]],
+        default_namespace: DOMNode | None = None,
+        namespaces: Mapping[str, DOMNode] | None = None,
+    ) -> bool:
+        # Textual's lists break on a page key that comes before they have been laid out
+        if (
+            action in ("page_up", "page_down")
+            and isinstance(default_namespace, OptionList)
+            and not default_namespace.scrollable_content_region
+        ):
+            return True
+        return await super().run_action(action, default_namespace, namespaces)
 
     def open_house(self) -> None:
         """Open the house and its list of reels; for a thread (StoreError where that is refused)."""

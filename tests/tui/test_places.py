@@ -243,3 +243,16 @@ async def test_the_palette_opens_what_it_found(desk: Desk) -> None:
         assert app.screen.query_one("#search", Input).value == "Tin Regatta LP"
         assert " of " in str(app.screen.query_one("#state", Static).content)
         assert app.screen.query_one(ReelList).current is not None
+
+
+async def test_a_page_key_before_a_list_is_laid_out_does_nothing(tmp_path: Path) -> None:
+    with demo_desk(tmp_path) as desk:
+        app = ReelwardApp(lambda: desk)
+        async with app.run_test(size=SMALL) as pilot:
+            await settled(pilot)
+            listed = OptionList("one", "two")
+            listed.display = False
+            await app.screen.mount(listed)
+            for key in ("page_up", "page_down"):
+                assert await app.run_action(key, listed)
+            app.shelf.close()
