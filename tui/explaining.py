@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from stock.core.reasons import Reason
     from stock.desk.desk import Desk
-    from tui.dialogs.sheet import Told
-    from tui.present.sheet import Said
+    from tui.present.sheet import Said, Told
     from tui.work import WorkingScreen
 
 

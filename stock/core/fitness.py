@@ -1,4 +1,7 @@
-"""Is the tape fit to record on, for each grade of use, and where?"""
+"""Is the tape fit to record on, for each grade of use, and where?
+
+It is long because every rule that bars tape stands here beside the others, a function each.
+"""
 
 from __future__ import annotations
 

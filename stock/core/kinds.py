@@ -1,7 +1,7 @@
 """Every kind of fact: its file, its fields in the order of the columns, and how they are stored.
 
 This table is the one place where a fact's fields are named. The entry forms, the command line's options, the exchange
-files' columns and the store's tables are all made from it.
+files' columns and the store's tables are all made from it. It is long because the table is, and little else is here.
 """
 
 from __future__ import annotations

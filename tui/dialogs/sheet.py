@@ -14,11 +14,8 @@ from textual.widgets import Button, Static
 from stock.edge.visible import safe
 from tui.explaining import open_sheet
 from tui.keys import key_binding
-from tui.present.sheet import SheetLine
+from tui.present.sheet import SheetLine, Told
 from tui.work import WorkingModal
-
-Told = tuple[str, Sequence[SheetLine]]
-"""A sheet's title and its lines."""
 
 _TONES = {"yes": "$success", "no": "$error", "doubt": "$warning", "quiet": "$quiet", "plain": "$foreground"}
 _SIGNS = {"no": "\u2717 ", "doubt": "? "}

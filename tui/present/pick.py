@@ -10,7 +10,7 @@ from stock.core.measure import time_of
 from stock.core.to_do import few
 from stock.core.words import clock, feet, speed_words
 from tui.present.row import Piece, fitted
-from tui.present.sheet import SheetLine, explained_lines
+from tui.present.sheet import Said, SheetLine, said_sheet
 
 if TYPE_CHECKING:
     from stock.core.picking.ranking import Ranked
@@ -116,9 +116,8 @@ def rejected_sheet(picked: Picked, rules: Mapping[str, str]) -> list[SheetLine]:
 
     rules: values of house rules as they are typed, by name. A reel may stand under several codes.
     """
-    lines: list[SheetLine] = []
-    for code, reels in _by_code(picked):
-        lines += [SheetLine("", "")] if lines else []
-        lines.append(SheetLine(_reels(len(reels)), f"{code}: {few(reels, _NAMED)}", "no"))
-        lines += explained_lines(EXPLAINED[code], rules)
-    return lines or [SheetLine("", "Every other reel may serve.", "yes")]
+    said = [
+        Said(EXPLAINED[code], SheetLine(_reels(len(reels)), f"{code}: {few(reels, _NAMED)}", "no"))
+        for code, reels in _by_code(picked)
+    ]
+    return said_sheet(said, rules) or [SheetLine("", "Every other reel may serve.", "yes")]

@@ -26,6 +26,10 @@ class SheetLine(NamedTuple):
     weight: Weight = "plain"
 
 
+Told = tuple[str, Sequence[SheetLine]]
+"""A sheet's title and its lines."""
+
+
 def to_do_lines(found: Sequence[ToDo]) -> list[SheetLine]:
     """What is to be done, each reel named once."""
     lines: list[SheetLine] = []

@@ -34,7 +34,7 @@ from tui.widgets.typed import Typed
 if TYPE_CHECKING:
     from stock.desk.picking import Picked, Picker
     from tui.app import ReelwardApp
-    from tui.dialogs.sheet import Told
+    from tui.present.sheet import Told
 
 FIELDS = (
     ("takes", "takes", "9:00 x3, 4:30", 30),

@@ -260,8 +260,8 @@ class ReelScreen(WorkingScreen[None]):
             return
         from stock.core.critical import Trust, trust
         from stock.core.measure import Speed
-        from tui.dialogs.sheet import Sheet, Told
-        from tui.present.sheet import trust_said, trust_sheet, trust_title
+        from tui.dialogs.sheet import Sheet
+        from tui.present.sheet import Told, trust_said, trust_sheet, trust_title
 
         desk, number, speed, place = self.desk, self.number, self.page.speed, self.query_one(TapeMap).place
 
